@@ -1,0 +1,5 @@
+"""Words typed by a user and exit codes."""
+
+
+def main() -> None:
+    """Run the command line."""

@@ -1,0 +1,89 @@
+"""What a plan is: everything worked out for one yard, ready to be drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    import geopandas as gpd
+
+    from lawnmap.choices import Default
+    from lawnmap.lanes import LanePlan
+    from lawnmap.measure import Takeoff
+    from lawnmap.rates import Load, Prescription
+    from lawnmap.units import UnitSystem
+    from lawnmap.yard import Finding, Yard
+
+VERSION: Final = 1
+"""Version of `Plan.to_dict`."""
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """One yard, planned.
+
+    Attributes
+    ----------
+    name : str
+        Name of the job.
+    units : UnitSystem
+        What the user reads results in.
+    takeoff : Takeoff
+        The measured yard.
+    prescription : Prescription
+        What goes where, and what to buy.
+    loads : tuple of Load
+        What goes into the hopper, zone by zone and pass by pass.
+    lanes : LanePlan
+        Where to walk or drive.
+    defaults : tuple of Default
+        Choices that the user did not make.
+    cautions : tuple of str
+        What can hurt someone, in plain sentences.
+    notes : tuple of str
+        What the user wrote about the job.
+    imagery : str or None
+        Name of a tile source to put under the map, where the user asks for one.
+    """
+
+    name: str
+    units: UnitSystem
+    takeoff: Takeoff = field(repr=False)
+    prescription: Prescription = field(repr=False)
+    loads: tuple[Load, ...] = field(repr=False)
+    lanes: LanePlan = field(repr=False)
+    defaults: tuple[Default, ...] = field(repr=False)
+    cautions: tuple[str, ...] = field(repr=False)
+    notes: tuple[str, ...] = ()
+    imagery: str | None = None
+
+    @property
+    def yard(self) -> Yard:
+        """The yard as it was read."""
+        return self.takeoff.yard
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All that was mended, doubted or assumed on the way."""
+        return (*self.takeoff.findings, *self.prescription.findings, *self.lanes.findings)
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the plan as JSON values, in SI, every key with its unit."""
+        return {
+            "lawnmap": VERSION,
+            "name": self.name,
+            "units": self.units.name,
+            "takeoff": self.takeoff.to_dict(),
+            "prescription": self.prescription.to_dict(),
+            "loads": [load.to_dict() for load in self.loads],
+            "lanes": self.lanes.to_dict(),
+            "defaults": [default.to_dict() for default in self.defaults],
+            "cautions": list(self.cautions),
+            "notes": list(self.notes),
+            "findings": [finding.to_dict() for finding in self.findings],
+        }
+
+    def to_frame(self) -> gpd.GeoDataFrame:
+        """Return one row per zone, as `Takeoff.to_frame` does."""
+        return self.takeoff.to_frame()

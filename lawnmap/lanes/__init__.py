@@ -1,0 +1,6 @@
+"""How a swath is walked or driven over ground with obstacles; not what is in the hopper."""
+
+from lawnmap.lanes.model import LanePlan, Pass
+from lawnmap.lanes.rig import Rig
+
+__all__ = ["LanePlan", "Pass", "Rig"]

@@ -1,0 +1,131 @@
+"""What a lane plan is: passes of ordered lanes and headland loops, and the walk that joins them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+from shapely.geometry import LineString, MultiPolygon, Polygon
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from lawnmap.yard import Finding
+
+
+@dataclass(frozen=True, eq=False)
+class Pass:
+    """One time over one piece of ground.
+
+    Attributes
+    ----------
+    zone : str
+        Name of the zone, empty for bare ground.
+    number, count : int
+        Which pass of how many over that zone. [count]
+    direction_deg : float
+        Direction of the lanes, counter-clockwise from east. [°]
+    swath_m : float
+        Spacing of the lanes. [m]
+    lanes : array, shape (n, 2, 2) = [lane, start or end, (east, north)]
+        Lanes in walking order and direction. [m]
+    loops : tuple of LineString
+        Headland rings, walked before the lanes. [m]
+    walk : LineString
+        The whole path: loops, lanes and the ways between them. [m]
+    work_length_m : float
+        Length with the gate open: lanes and loops. [m]
+    path_length_m : float
+        Length of the whole path. [m]
+    time_s : float
+        Time for it at the rig's speed, turns counted. [s]
+    by_hand : Polygon or MultiPolygon
+        Ground that the lanes do not reach: corners and necks. [m]
+    """
+
+    zone: str
+    number: int
+    count: int
+    direction_deg: float
+    swath_m: float
+    lanes: NDArray[np.float64] = field(repr=False)
+    loops: tuple[LineString, ...] = field(repr=False)
+    walk: LineString = field(repr=False)
+    work_length_m: float
+    path_length_m: float
+    time_s: float
+    by_hand: Polygon | MultiPolygon = field(repr=False)
+
+    @property
+    def lane_count(self) -> int:
+        """How many lanes there are. [count]"""
+        return len(self.lanes)
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the attributes as a mapping of JSON values."""
+        return {
+            "zone": self.zone,
+            "number": self.number,
+            "count": self.count,
+            "direction_deg": self.direction_deg,
+            "swath_m": self.swath_m,
+            "lane_count": self.lane_count,
+            "work_length_m": self.work_length_m,
+            "path_length_m": self.path_length_m,
+            "time_s": self.time_s,
+            "by_hand_area_m2": self.by_hand.area,
+            "loops": [np.asarray(loop.coords)[:, :2].round(4).tolist() for loop in self.loops],
+            "lanes": self.lanes.round(4).tolist(),
+        }
+
+
+@dataclass(frozen=True, eq=False)
+class LanePlan:
+    """All passes of a job, in the order they are walked.
+
+    Attributes
+    ----------
+    passes : tuple of Pass
+        In walking order.
+    findings : tuple of Finding
+        What could not be reached or was assumed.
+    """
+
+    passes: tuple[Pass, ...]
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def lanes(self) -> NDArray[np.float64]:
+        """All lanes in walking order and direction, shape (n, 2, 2). [m]"""
+        return np.concatenate([np.empty((0, 2, 2)), *(single.lanes for single in self.passes)])
+
+    @property
+    def loops(self) -> tuple[LineString, ...]:
+        """All headland rings. [m]"""
+        return tuple(loop for single in self.passes for loop in single.loops)
+
+    @property
+    def walk(self) -> LineString:
+        """The whole path as one line; straight from the end of one pass to the start of the next. [m]"""
+        points = [np.asarray(single.walk.coords)[:, :2] for single in self.passes if not single.walk.is_empty]
+        return LineString(np.concatenate(points)) if points else LineString()
+
+    @property
+    def path_length_m(self) -> float:
+        """Length of all passes. [m]"""
+        return float(sum(single.path_length_m for single in self.passes))
+
+    @property
+    def time_s(self) -> float:
+        """Time for all passes. [s]"""
+        return float(sum(single.time_s for single in self.passes))
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the attributes as a mapping of JSON values."""
+        return {
+            "path_length_m": self.path_length_m,
+            "time_s": self.time_s,
+            "passes": [single.to_dict() for single in self.passes],
+            "findings": [finding.to_dict() for finding in self.findings],
+        }

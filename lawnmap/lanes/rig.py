@@ -1,0 +1,46 @@
+"""What is pushed or towed over the lawn, and how the user wants it to go."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from lawnmap.choices import Length, Mass, Section, Speed, Time, choice
+
+Passes = Literal["one direction", "two directions", "half spacing"]
+
+
+class Rig(Section):
+    """The ``[rig]`` section of a job file."""
+
+    section: ClassVar[str] = "rig"
+
+    swath_m: Length = choice(
+        "swath",
+        "6 ft",
+        "Distance between lanes: the effective swath, not the width of the throw. Measure it with trays.",
+        gt=0.05,
+        le=60,
+    )
+    passes: Passes = choice(
+        "passes",
+        "two directions",
+        "How the rate is split: 'one direction' at full rate, 'two directions' at half rate crosswise, or "
+        "'half spacing' at half rate with lanes half a swath apart.",
+    )
+    hopper_kg: Mass = choice("hopper", "50 lb", "What the hopper holds of the product.", gt=0)
+    speed_m_per_s: Speed = choice("speed", "3 mph", "Walking or driving speed.", gt=0.05, le=10)
+    turn_s: Time = choice("turn_time", "4 s", "Time lost at each turn (a guess: time your own).", ge=0)
+    headland_loops: int = choice(
+        "headland_loops", 1, "How often to go round the edge and every obstacle first, 0 to 3.", ge=0, le=3
+    )
+    lane_end: float = choice(
+        "lane_end",
+        0.5,
+        "Where a lane ends on a slanted edge: 0 stops where the middle of the swath meets it, 1 runs on until "
+        "the whole swath has.",
+        ge=0,
+        le=1,
+    )
+    direction: float | Literal["best"] = choice(
+        "direction", "best", "Direction of the lanes in degrees counter-clockwise from east, or 'best'."
+    )
