@@ -47,7 +47,7 @@ class _PlainFaults(ModelMetaclass):
 
     if not TYPE_CHECKING:  # hidden, so that the type checker sees the fields as arguments
 
-        def __call__(cls, **values: object) -> Section:
+        def __call__(cls, **values: object) -> Section:  # noqa: N805  a metaclass has classes for selves
             try:
                 return super().__call__(**values)
             except ValidationError as fault:

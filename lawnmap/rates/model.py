@@ -203,7 +203,8 @@ class Prescription:
                 row = amount.to_dict()
                 del row["source_row"]
                 rows.append({"material": material.name, "kind": material.kind, **row})
-        return pandas.DataFrame(rows)
+        frame: pd.DataFrame = pandas.DataFrame(rows)
+        return frame
 
 
 @dataclass(frozen=True)
