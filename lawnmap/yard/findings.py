@@ -59,7 +59,38 @@ _SURVEY: Final[dict[str, FindingKind]] = {}
 
 _MEASURE: Final[dict[str, FindingKind]] = {}
 
-_RATES: Final[dict[str, FindingKind]] = {}
+_RATES: Final[dict[str, FindingKind]] = {
+    "species-not-in-table": FindingKind(
+        "The tables hold no figure for a species; the user's own rate is used.",
+        "Check its spelling, and that the rate is for this species.",
+        mended=False,
+    ),
+    "provisional-rate": FindingKind(
+        "The rate of a species rests on one or two thin sources.",
+        "Give your own rate, from your extension service or the bag.",
+        mended=False,
+    ),
+    "unusual-rate": FindingKind(
+        "A rate is far outside what is published.",
+        "Check its unit: a rate per acre is 43.56 times one per 1000 square feet.",
+        mended=False,
+    ),
+    "nothing-to-seed": FindingKind(
+        "No zone gets any seed.",
+        "Grade the thin parts of the lawn as zones of their own, or leave the seed out.",
+        mended=False,
+    ),
+    "nitrogen-over-ceiling": FindingKind(
+        "One dose holds more nitrogen than any published ceiling in the tables.",
+        "Lower the rate, or give the ceiling of your place.",
+        mended=False,
+    ),
+    "zone-unfed": FindingKind(
+        "A whole zone lies within the setback of water.",
+        "Check the setback of your place, or split the zone.",
+        mended=False,
+    ),
+}
 
 _LANES: Final[dict[str, FindingKind]] = {}
 
