@@ -2,6 +2,7 @@
 
 from lawnmap.rates.fertilizer import Fertilizer
 from lawnmap.rates.hopper import load_hopper
+from lawnmap.rates.mixing import SprayPlan, SprayZone, mix
 from lawnmap.rates.model import (
     GRADES,
     Load,
@@ -16,9 +17,14 @@ from lawnmap.rates.prescribe import prescribe
 from lawnmap.rates.product import Product
 from lawnmap.rates.rows import table_rows
 from lawnmap.rates.seed import Factors, Seed
+from lawnmap.rates.spray import Spray
+from lawnmap.rates.sprayer import carrier_from_catch, carrier_from_nozzles, course_length
+from lawnmap.rates.topdress import Cover, CoverZone, Straw, Topdress, straw, topdress
 
 __all__ = [
     "GRADES",
+    "Cover",
+    "CoverZone",
     "Factors",
     "Fertilizer",
     "Load",
@@ -29,9 +35,20 @@ __all__ = [
     "Product",
     "Seed",
     "Source",
+    "Spray",
+    "SprayPlan",
+    "SprayZone",
+    "Straw",
+    "Topdress",
     "ZoneAmount",
     "buy",
+    "carrier_from_catch",
+    "carrier_from_nozzles",
+    "course_length",
     "load_hopper",
+    "mix",
     "prescribe",
+    "straw",
     "table_rows",
+    "topdress",
 ]

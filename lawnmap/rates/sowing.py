@@ -148,8 +148,9 @@ def seed_notes(seed: Seed, units: UnitSystem) -> tuple[str, ...]:
 
 def _range_note(name: str, rate: Figure, units: UnitSystem) -> str:
     count = len(rate.rows)
+    low = units.rate(rate.low).removesuffix(f" {units.rate_unit}")
     return (
-        f"{name[0].upper()}{name[1:]}, new lawn: {units.rate(rate.low)} to {units.rate(rate.high)}, typically "
+        f"{name[0].upper()}{name[1:]}, new lawn: {low} to {units.rate(rate.high)}, typically "
         f"{units.rate(rate.typical)} (median of {count} source{'s' if count > 1 else ''})."
     )
 

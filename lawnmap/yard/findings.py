@@ -90,6 +90,26 @@ _RATES: Final[dict[str, FindingKind]] = {
         "Check the setback of your place, or split the zone.",
         mended=False,
     ),
+    "nothing-to-spray": FindingKind(
+        "No zone is sprayed.",
+        "Check the densities and zones that the spray goes on.",
+        mended=False,
+    ),
+    "rate-mixed-up": FindingKind(
+        "A rate is so far below its yearly maximum that one of the two may be per acre, the other per 1000 sq ft.",
+        "Read both on the label again.",
+        mended=False,
+    ),
+    "unusual-carrier": FindingKind(
+        "A sprayer puts down far more or less than turf sprayers do.",
+        "Check its unit, and calibrate the sprayer.",
+        mended=False,
+    ),
+    "strong-mix": FindingKind(
+        "Product makes up an unusual share of the spray.",
+        "Check the rate and the carrier on the label.",
+        mended=False,
+    ),
 }
 
 _LANES: Final[dict[str, FindingKind]] = {}
