@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import ChoiceError
 from lawnmap.rates.fertilizer import read_grade
+from lawnmap.rates.ground import ground_for
 from lawnmap.rates.model import Source, ZoneAmount
 from lawnmap.rates.rows import combine, select, tables
 from lawnmap.yard import finding
@@ -73,10 +74,7 @@ def feed(takeoff: Takeoff, fertilizer: Fertilizer, units: UnitSystem) -> tuple[Z
     _keep_under_ceiling(fertilizer, units)
     share = fertilizer.nutrient_share
     amounts = []
-    for zone in takeoff.zones:
-        area = zone.surface_area_m2 - zone.unfed_area_m2
-        if zone.density not in fertilizer.on or area <= zone.surface_area_m2 * 1e-9:
-            continue
+    for zone, area in ground_for(takeoff, fertilizer.on, near_water=False, where="[fertilizer]"):
         reason = f"{units.rate(rate)} of {fertilizer.nutrient} ÷ {share:.4g} (grade {fertilizer.grade})"
         if zone.unfed_area_m2 > 0:
             reason += f", {units.area(zone.unfed_area_m2)} near water left out"

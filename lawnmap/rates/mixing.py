@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from math import floor
 from typing import TYPE_CHECKING, Final
 
-from lawnmap.errors import ChoiceError, nearest
+from lawnmap.rates.ground import ground_for
 from lawnmap.rates.rows import select, tables
 from lawnmap.rates.spray import PER_1000_IN_AN_ACRE
 from lawnmap.units import US, UnitSystem, convert
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
-    from lawnmap.measure import Takeoff, ZoneArea
+    from lawnmap.measure import Takeoff
     from lawnmap.rates.dose import Amount
     from lawnmap.rates.spray import Spray
     from lawnmap.yard import Finding
@@ -181,7 +181,8 @@ def mix(takeoff: Takeoff, spray: Spray, *, units: UnitSystem = US) -> SprayPlan:
     ChoiceError
         For a zone that there is not. A plan over the label is refused when `spray` is made.
     """
-    zones = _zones(takeoff, spray)
+    where = f'[[spray]] "{spray.name}", zones'
+    zones = ground_for(takeoff, spray.on, spray.zones, near_water=spray.near_water, where=where)
     rate, carrier = spray.product_rate.times(spray.passes), spray.carrier * spray.passes
     area = sum(ground for _, ground in zones)
     volume = carrier * area
@@ -210,24 +211,6 @@ def mix(takeoff: Takeoff, spray: Spray, *, units: UnitSystem = US) -> SprayPlan:
         rinsing=rinsing_steps(),
         findings=_findings(spray, area, units),
     )
-
-
-def _zones(takeoff: Takeoff, spray: Spray) -> list[tuple[ZoneArea, float]]:
-    names = {zone.name for zone in takeoff.zones}
-    for name in spray.zones:
-        if name not in names:
-            raise ChoiceError(
-                f'there is no zone "{name}"',
-                where=f'[[spray]] "{spray.name}", zones',
-                mend=nearest(name, names),
-            )
-    found = []
-    for zone in takeoff.zones:
-        ground = zone.surface_area_m2 - (0 if spray.near_water else zone.unfed_area_m2)
-        wanted = zone.density in spray.on and (not spray.zones or zone.name in spray.zones)
-        if wanted and ground > zone.surface_area_m2 * 1e-9:
-            found.append((zone, ground))
-    return found
 
 
 def rinsing_steps() -> tuple[str, ...]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lawnmap.errors import ChoiceError, nearest
 from lawnmap.rates.feeding import feed, feed_findings, feed_notes
+from lawnmap.rates.ground import ground_for
 from lawnmap.rates.model import Material, Prescription, Source, ZoneAmount
 from lawnmap.rates.packs import buy
 from lawnmap.rates.sowing import seed_findings, seed_notes, sow
@@ -97,20 +97,11 @@ def _material(
 
 def _spread(takeoff: Takeoff, product: Product, units: UnitSystem) -> tuple[ZoneAmount, ...]:
     """One further product, at the user's rate, on the zones that the user names."""
-    names = {zone.name for zone in takeoff.zones}
-    for name in product.zones:
-        if name not in names:
-            raise ChoiceError(
-                f'there is no zone "{name}"',
-                where=f'[[product]] "{product.name}", zones',
-                mend=nearest(name, names),
-            )
+    where = f'[[product]] "{product.name}", zones'
     rate, amounts = product.rate_kg_per_m2, []
-    for zone in takeoff.zones:
-        area = zone.surface_area_m2 - (0 if product.near_water else zone.unfed_area_m2)
-        wanted = zone.density in product.on and (not product.zones or zone.name in product.zones)
-        if not wanted or area <= zone.surface_area_m2 * 1e-9:
-            continue
+    for zone, area in ground_for(
+        takeoff, product.on, product.zones, near_water=product.near_water, where=where
+    ):
         amounts.append(
             ZoneAmount(
                 zone=zone.name,

@@ -4,27 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil
-from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, Self
+from typing import TYPE_CHECKING, ClassVar, Literal, Self
 
-from pydantic import BeforeValidator, model_validator
+from pydantic import model_validator
 
-from lawnmap.choices import Area, Depth, Percent, Section, Volume, choice
-from lawnmap.errors import ChoiceError, QuantityError, nearest
+from lawnmap.choices import Area, BulkDensity, Depth, Percent, Section, Volume, choice
+from lawnmap.errors import ChoiceError
 from lawnmap.rates.fertilizer import Density
+from lawnmap.rates.ground import ground_for
 from lawnmap.rates.model import Source
 from lawnmap.rates.rows import combine, select
 from lawnmap.units import US, UnitSystem, parse
 
 if TYPE_CHECKING:
-    from lawnmap.measure import Takeoff, ZoneArea
-
-
-def _density(value: object) -> object:
-    if isinstance(value, str):
-        return parse(value, "density")
-    if isinstance(value, int | float):
-        raise QuantityError(f"{value} has no unit", mend='write it like "35 lb/cu ft"')
-    return value
+    from lawnmap.measure import Takeoff
 
 
 class Topdress(Section):
@@ -42,7 +35,7 @@ class Topdress(Section):
     load_m3: Volume | None = choice(
         "load", None, 'What one load of your truck or cart holds, "2 cu yd".', gt=0
     )
-    weight_kg_per_m3: Annotated[float, BeforeValidator(_density)] | None = choice(
+    weight_kg_per_m3: BulkDensity | None = choice(
         "weight", None, 'What it weighs, "35 lb/cu ft", for the axle.', gt=0
     )
     allowance: Percent = choice("allowance", "5 %", "Bought on top of the sum (common practice).", ge=0, le=1)
@@ -169,10 +162,7 @@ def topdress(takeoff: Takeoff, choices: Topdress, *, units: UnitSystem = US) -> 
     ChoiceError
         For a zone that there is not.
     """
-    zones = _covered(takeoff, choices)
-    by_zone = tuple(
-        CoverZone(zone.name, zone.surface_area_m2, zone.surface_area_m2 * choices.depth_m) for zone in zones
-    )
+    by_zone = _covered(takeoff, choices, choices.depth_m)
     total = sum(zone.amount for zone in by_zone)
     bought = total * (1 + choices.allowance)
     own = "depth_m" in choices.model_fields_set
@@ -209,10 +199,7 @@ def straw(takeoff: Takeoff, choices: Straw, *, units: UnitSystem = US) -> Cover:
         For a zone that there is not.
     """
     per_bale, source = _area_per_bale(choices)
-    by_zone = tuple(
-        CoverZone(zone.name, zone.surface_area_m2, zone.surface_area_m2 / per_bale)
-        for zone in _covered(takeoff, choices)
-    )
+    by_zone = _covered(takeoff, choices, 1 / per_bale)
     total = sum(zone.amount for zone in by_zone)
     seen = combine(select("soil_seen_through_mulch", "mulch"), "fraction")
     return Cover(
@@ -240,20 +227,10 @@ def _area_per_bale(choices: Straw) -> tuple[float, Source]:
     return parse("1000 sq ft", "area") / ((row.low + row.high) / 2), row.source
 
 
-def _covered(takeoff: Takeoff, choices: Topdress | Straw) -> list[ZoneArea]:
-    names = {zone.name for zone in takeoff.zones}
-    for name in choices.zones:
-        if name not in names:
-            raise ChoiceError(
-                f'there is no zone "{name}"', where=f"[{choices.section}], zones", mend=nearest(name, names)
-            )
-    return [
-        zone
-        for zone in takeoff.zones
-        if zone.density in choices.on
-        and (not choices.zones or zone.name in choices.zones)
-        and zone.surface_area_m2
-    ]
+def _covered(takeoff: Takeoff, choices: Topdress | Straw, per_m2: float) -> tuple[CoverZone, ...]:
+    where = f"[{choices.section}], zones"
+    ground = ground_for(takeoff, choices.on, choices.zones, near_water=True, where=where)
+    return tuple(CoverZone(zone.name, area, area * per_m2) for zone, area in ground)
 
 
 def _whole(amount: float, size: float | None) -> int | None:
