@@ -88,7 +88,9 @@ class Fertilizer(Section):
         gt=0,
     )
     on: tuple[Density, ...] = choice("on", DENSITIES, "Density classes that are fed.", min_length=1)
-    packs: Packs = choice("packs", (), "Sizes on sale, as in [seed].")
+    packs: Packs = choice(
+        "packs", ("50 lb", "25 lb", "15 lb"), "Sizes on sale, as in [seed] (these are common practice)."
+    )
     allowance: Percent = choice("allowance", "5 %", "Bought on top of the sum (common practice).", ge=0, le=1)
 
     @model_validator(mode="after")

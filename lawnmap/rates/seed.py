@@ -82,8 +82,8 @@ class Seed(Section):
     )
     packs: Packs = choice(
         "packs",
-        (),
-        'Sizes on sale: ["50 lb", "25 lb"], or with prices [{ size = "50 lb", price = 120 }].',
+        ("50 lb", "25 lb", "10 lb", "5 lb"),
+        'Sizes on sale (these are common practice), or with prices [{ size = "50 lb", price = 120 }].',
     )
     allowance: Percent = choice(
         "allowance",

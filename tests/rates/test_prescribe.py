@@ -18,7 +18,7 @@ def test_one_purchase_for_the_whole_job(lawn):
 
 
 def test_no_packs_nothing_left_over(lawn):
-    (seed,) = prescribe(lawn, seed=Seed()).materials
+    (seed,) = prescribe(lawn, seed=Seed(packs=())).materials
     assert seed.packs == ()
     assert seed.left_over_kg == 0
 
