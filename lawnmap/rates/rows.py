@@ -112,7 +112,7 @@ def combine(rows: Sequence[Row], kind: str) -> Figure:
     typical = median(middles)
     by_distance = min(
         range(len(rows)),
-        key=lambda i: (round(abs(middles[i] / typical - 1), 9) if typical else 0, len(rows[i].note)),
+        key=lambda i: (round(abs(middles[i] / typical - 1), 9) if typical else 0, _is_relayed(rows[i])),
     )
     return Figure(
         min(low for low, _ in ranges),
@@ -121,6 +121,11 @@ def combine(rows: Sequence[Row], kind: str) -> Figure:
         tuple(rows),
         rows[by_distance],
     )
+
+
+def _is_relayed(row: Row) -> bool:
+    """Whether a row was read in a newspaper, a city's leaflet or a quotation, not with the institution itself."""
+    return any(word in row.note for word in ("second-hand", "newspaper", "city's guidance", "in a copy"))
 
 
 @lru_cache(maxsize=1)

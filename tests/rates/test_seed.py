@@ -1,5 +1,7 @@
 """Seed: the label, blends, density and what the user may say instead."""
 
+import tomllib
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -209,6 +211,5 @@ def test_metric_reasons(lawn):
 
 
 def test_template_reads_back():
-    tomllib = pytest.importorskip("tomllib")
     values = tomllib.loads(template(Seed))["seed"]
     assert Seed.read(values, file="job.toml") == Seed()
