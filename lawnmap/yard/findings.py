@@ -305,7 +305,28 @@ _RATES: Final[dict[str, FindingKind]] = {
     ),
 }
 
-_LANES: Final[dict[str, FindingKind]] = {}
+_LANES: Final[dict[str, FindingKind]] = {
+    "narrower-than-swath": FindingKind(
+        "A piece of ground is too narrow for a single lane.",
+        "Spread it by hand, or use a narrower swath.",
+        mended=False,
+    ),
+    "hand-spots": FindingKind(
+        "Corners and necks that no lane or round reaches.",
+        "Spread them by hand; they are drawn on the map.",
+        mended=False,
+    ),
+    "no-way-through": FindingKind(
+        "Two parts of the ground are not joined by ground that may be walked on; the way is drawn straight.",
+        "Add the drive, path or gate that joins them, or work the parts one by one.",
+        mended=False,
+    ),
+    "order-cut-short": FindingKind(
+        "The search for a short order of the lanes was cut short; the best one so far is used.",
+        "Split the ground into zones if the order looks poor.",
+        mended=False,
+    ),
+}
 
 _EVENNESS: Final[dict[str, FindingKind]] = {}
 
