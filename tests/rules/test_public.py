@@ -11,7 +11,6 @@ FUNCTIONS = ["plan", "read", "take_off", "write"]
 ROOMS = [
     "choices",
     "errors",
-    "evenness",
     "job",
     "lanes",
     "measure",
