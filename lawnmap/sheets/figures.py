@@ -60,17 +60,11 @@ def tiles(plan: Plan) -> tuple[tuple[str, str, str], ...]:
     ]
     for material in plan.prescription.materials:
         packs = _packs(plan, material.name)
-        found.append(
-            (material.name, units.mass(material.total_kg), f"buy {packs}" if packs else material.kind)
-        )
+        found.append((material.name, units.mass(material.total_kg), f"buy {packs}" if packs else material.kind))
     if plan.lanes.passes:
         count = sum(single.lane_count for single in plan.lanes.passes)
         found.append(
-            (
-                "Time on the lanes",
-                duration(plan.lanes.time_s),
-                f"{count} lanes · {units.length(plan.lanes.path_length_m)}",
-            )
+            ("Time on the lanes", duration(plan.lanes.time_s), f"{count} lanes · {units.length(plan.lanes.path_length_m)}")
         )
     return tuple(found)
 
@@ -97,9 +91,7 @@ def cards(plan: Plan) -> dict[str, Card]:
     for i, single in enumerate(plan.lanes.passes):
         found[f"p{i}"] = _pass_card(plan, i)
         rows = (("Off the lanes", plan.units.area(single.by_hand.area)),)
-        found[f"h{i}"] = Card(
-            "Spread by hand", single.zone, rows, ("Corners and necks that no lane reaches.",)
-        )
+        found[f"h{i}"] = Card("Spread by hand", single.zone, rows, ("Corners and necks that no lane reaches.",))
     return found
 
 
@@ -113,9 +105,7 @@ def _zone_card(plan: Plan, index: int) -> Card:
         ("Outline", units.area(zone.gross_area_m2)),
     ]
     if zone.slope_percent:
-        rows.append(
-            ("Along the slope", f"{units.area(zone.surface_area_m2)} at {figure(zone.slope_percent)} %")
-        )
+        rows.append(("Along the slope", f"{units.area(zone.surface_area_m2)} at {figure(zone.slope_percent)} %"))
     if zone.unfed_area_m2:
         rows.append(("Not fertilized", units.area(zone.unfed_area_m2)))
     small = []
@@ -123,18 +113,11 @@ def _zone_card(plan: Plan, index: int) -> Card:
         for amount in material.by_zone:
             if amount.zone == zone.name:
                 hand = ", by hand" if amount.by_hand else ""
-                rows.append(
-                    (
-                        material.name,
-                        f"{units.mass(amount.amount_kg)} at {units.rate(amount.rate_kg_per_m2)}{hand}",
-                    )
-                )
+                rows.append((material.name, f"{units.mass(amount.amount_kg)} at {units.rate(amount.rate_kg_per_m2)}{hand}"))
                 small.append(f"{material.name}: {amount.reason}. Source: {amount.source}.")
     for load in plan.loads:
         if load.zone == zone.name:
-            fills = (
-                units.mass(load.fill_kg) if load.fills == 1 else f"{load.fills} × {units.mass(load.fill_kg)}"
-            )
+            fills = units.mass(load.fill_kg) if load.fills == 1 else f"{load.fills} × {units.mass(load.fill_kg)}"
             rows.append((f"Hopper, pass {load.pass_number}", f"{fills} of {load.material}"))
     return Card(zone.name, stand, tuple(rows), tuple(small))
 
@@ -178,13 +161,7 @@ def direction(angle_deg: float, *, north_up: bool) -> str:
 
 def tables(plan: Plan) -> tuple[Table, ...]:
     """Return the tables under the map, those without a row left out."""
-    found = (
-        _zone_table(plan),
-        _purchase_table(plan),
-        _load_table(plan),
-        _pass_table(plan),
-        _cutout_table(plan),
-    )
+    found = (_zone_table(plan), _purchase_table(plan), _load_table(plan), _pass_table(plan), _cutout_table(plan))
     return tuple(table for table in found if table.rows)
 
 
@@ -192,17 +169,10 @@ def _zone_table(plan: Plan) -> Table:
     units, materials = plan.units, plan.prescription.materials
     rows = []
     for i, zone in enumerate(plan.takeoff.zones, 1):
-        cells = [
-            f"{i}. {zone.name}",
-            zone.density,
-            f"{units.area(zone.net_area_m2)} {units.area_error(zone.net_area_se_m2)}",
-        ]
+        cells = [f"{i}. {zone.name}", zone.density, f"{units.area(zone.net_area_m2)} {units.area_error(zone.net_area_se_m2)}"]
         for material in materials:
             given = [amount for amount in material.by_zone if amount.zone == zone.name]
-            cells.append(
-                "; ".join(f"{units.mass(one.amount_kg)} at {units.rate(one.rate_kg_per_m2)}" for one in given)
-                or "none"
-            )
+            cells.append("; ".join(f"{units.mass(one.amount_kg)} at {units.rate(one.rate_kg_per_m2)}" for one in given) or "none")
         rows.append(tuple(cells))
     area = plan.takeoff
     total = ("All zones", "", f"{units.area(area.net_area_m2)} {units.area_error(area.net_area_se_m2)}")
@@ -231,11 +201,7 @@ def _purchase_table(plan: Plan) -> Table:
             )
             for material in plan.prescription.materials
         ),
-        note=" ".join(
-            f"{material.name}: {'; '.join(material.notes)}."
-            for material in plan.prescription.materials
-            if material.notes
-        ),
+        note=" ".join(f"{material.name}: {'; '.join(material.notes)}." for material in plan.prescription.materials if material.notes),
     )
 
 
@@ -261,9 +227,7 @@ def _load_table(plan: Plan) -> Table:
                 load.material,
                 f"{load.pass_number} of {load.pass_count}",
                 units.rate(load.rate_kg_per_m2),
-                units.mass(load.fill_kg)
-                if load.fills == 1
-                else f"{load.fills} fills of {units.mass(load.fill_kg)}",
+                units.mass(load.fill_kg) if load.fills == 1 else f"{load.fills} fills of {units.mass(load.fill_kg)}",
             )
             for load in plan.loads
         ),
@@ -324,9 +288,7 @@ def method(plan: Plan) -> str:
     if plane.georeferenced:
         parts.append(f"read as {plane.source} and measured on an equal-area plane centred on the site")
         if plan.takeoff.geodesic_area_m2 is not None:
-            parts.append(
-                f"by geodesics on the ellipsoid the net area is {units.area(plan.takeoff.geodesic_area_m2)}"
-            )
+            parts.append(f"by geodesics on the ellipsoid the net area is {units.area(plan.takeoff.geodesic_area_m2)}")
     else:
         parts.append("local coordinates without a place on the earth")
     return "; ".join(parts) + ". This is not a land survey."

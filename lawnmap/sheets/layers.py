@@ -99,11 +99,7 @@ def _placed(plan: Plan, shapes: Sequence[BaseGeometry]) -> list[BaseGeometry]:
 def _rows(plan: Plan) -> dict[str, list[Row]]:
     yard, passes = plan.yard, plan.lanes.passes
     return {
-        "zones": [
-            ({"role": "lawn", **zone.to_dict()}, zone.ground)
-            for zone in plan.takeoff.zones
-            if zone.ground.area
-        ],
+        "zones": [({"role": "lawn", **zone.to_dict()}, zone.ground) for zone in plan.takeoff.zones if zone.ground.area],
         "obstacles": [
             ({"role": "obstacle", "name": thing.name, "kind": thing.kind}, thing.polygon)
             for thing in yard.obstacles

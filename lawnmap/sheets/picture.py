@@ -91,9 +91,7 @@ def picture(scene: Scene, units: UnitSystem, width_px: float = 1000.0, height_px
     )
     hatch(root, "still-hatch")
     for layer in scene.layers:
-        group = put(
-            root, "g", attributes={"data-layer": layer.id} | ({} if layer.shown else {"display": "none"})
-        )
+        group = put(root, "g", attributes={"data-layer": layer.id} | ({} if layer.shown else {"display": "none"}))
         for mark in layer.marks:
             _draw(group, mark.shape, mark.look, paper)
     _write_labels(root, scene, paper)
@@ -105,30 +103,15 @@ def picture(scene: Scene, units: UnitSystem, width_px: float = 1000.0, height_px
 
 def hatch(root: Element, name: str) -> None:
     """Define the stripes of the setback under a name."""
-    area = {
-        "id": name,
-        "width": "8",
-        "height": "8",
-        "patternUnits": "userSpaceOnUse",
-        "patternTransform": "rotate(45)",
-    }
+    area = {"id": name, "width": "8", "height": "8", "patternUnits": "userSpaceOnUse", "patternTransform": "rotate(45)"}
     pattern = put(put(root, "defs"), "pattern", attributes=area)
-    put(
-        pattern,
-        "line",
-        attributes={"x1": "0", "y1": "0", "x2": "0", "y2": "8", "stroke": WATER, "stroke-width": "2.4"},
-    )
+    put(pattern, "line", attributes={"x1": "0", "y1": "0", "x2": "0", "y2": "8", "stroke": WATER, "stroke-width": "2.4"})
 
 
 def look_attributes(look: Look, hatch_name: str) -> dict[str, str]:
     """Return a look as SVG presentation attributes."""
     fill = f"url(#{hatch_name})" if look.fill == "hatch" else look.fill or "none"
-    found = {
-        "fill": fill,
-        "fill-opacity": f"{look.opacity:g}",
-        "fill-rule": "evenodd",
-        "stroke": look.stroke or "none",
-    }
+    found = {"fill": fill, "fill-opacity": f"{look.opacity:g}", "fill-rule": "evenodd", "stroke": look.stroke or "none"}
     found |= {"stroke-width": f"{look.width_px:g}", "stroke-linejoin": "round"}
     return found | ({"stroke-dasharray": look.dash} if look.dash else {})
 
@@ -137,11 +120,7 @@ def _draw(parent: Element, shape: BaseGeometry, look: Look, paper: _Paper) -> No
     found = look_attributes(look, "still-hatch")
     if shape.geom_type == "Point":
         right, down = paper.at(np.array(shape.coords)[:, :2])[0]
-        put(
-            parent,
-            "circle",
-            attributes=found | {"cx": f"{right:.1f}", "cy": f"{down:.1f}", "r": f"{look.radius_px:g}"},
-        )
+        put(parent, "circle", attributes=found | {"cx": f"{right:.1f}", "cy": f"{down:.1f}", "r": f"{look.radius_px:g}"})
         return
     path = "".join(_path(part, paper) for part in shapely.get_parts(shape))
     put(parent, "path", attributes=found | {"d": path})
@@ -153,9 +132,7 @@ def _path(part: BaseGeometry, paper: _Paper) -> str:
     text = ""
     for line in lines:
         corners = paper.at(shapely.get_coordinates(line))
-        text += (
-            "M" + "L".join(f"{right:.1f} {down:.1f}" for right, down in corners) + ("Z" if is_area else "")
-        )
+        text += "M" + "L".join(f"{right:.1f} {down:.1f}" for right, down in corners) + ("Z" if is_area else "")
     return text
 
 
@@ -199,9 +176,7 @@ def _write_lane_numbers(root: Element, scene: Scene, paper: _Paper) -> None:
     shown = {layer.id: layer for layer in scene.layers}
     for numbers in scene.lane_numbers:
         step = lane_step(numbers.swath_m * paper.px_per_m)
-        group = put(
-            root, "g", attributes={"data-layer": numbers.layer, "font-size": "9", "text-anchor": "middle"}
-        )
+        group = put(root, "g", attributes={"data-layer": numbers.layer, "font-size": "9", "text-anchor": "middle"})
         if not shown[numbers.layer].shown:
             group.set("display", "none")
         for i, (right, down) in enumerate(paper.at(numbers.starts), 1):
@@ -252,14 +227,7 @@ def north_arrow(parent: Element, scene: Scene) -> None:
     """Draw the arrow, or say that up is not north; 32 px wide."""
     if scene.north_up:
         put(parent, "path", attributes={"d": "M16 2L25 30L16 24L7 30Z", "fill": INK, "stroke": WHITE})
-        text = {
-            "x": "16",
-            "y": "44",
-            "text-anchor": "middle",
-            "font-size": "13",
-            "font-weight": "700",
-            "fill": INK,
-        }
+        text = {"x": "16", "y": "44", "text-anchor": "middle", "font-size": "13", "font-weight": "700", "fill": INK}
         put(parent, "text", "N", attributes=text)
         return
     for i, line in enumerate(("up is", "not north")):

@@ -202,7 +202,9 @@ def _zones(plan: Plan) -> Layer:
 
 def _unfed(plan: Plan) -> Layer:
     look = Look(stroke=WATER, width_px=1.0, fill="hatch", dash="4 3")
-    marks = [Mark(f"u{i}", zone.unfed, look) for i, zone in enumerate(plan.takeoff.zones) if zone.unfed.area]
+    marks = [
+        Mark(f"u{i}", zone.unfed, look) for i, zone in enumerate(plan.takeoff.zones) if zone.unfed.area
+    ]
     return Layer("setback", "Setback from water", tuple(marks), keys=((look, "seed, but no fertilizer"),))
 
 
@@ -338,9 +340,7 @@ def _place(ground: Any) -> tuple[float, float, float]:
         east_m, north_m = spoke.coords[0][:2]
     west, _, east, _ = ground.bounds
     chord = shapely.intersection(shapely.LineString([(west, north_m), (east, north_m)]), ground)
-    through = [
-        part for part in shapely.get_parts(chord) if part.distance(shapely.Point(east_m, north_m)) < 1e-6
-    ]
+    through = [part for part in shapely.get_parts(chord) if part.distance(shapely.Point(east_m, north_m)) < 1e-6]
     return east_m, north_m, max((part.length for part in through), default=0.0)
 
 
@@ -350,3 +350,4 @@ def _lane_numbers(plan: Plan) -> tuple[LaneNumbers, ...]:
         for single in plan.lanes.passes
         if len(single.lanes)
     )
+

@@ -45,9 +45,7 @@ class Display:
 
     def latlng(self, points: NDArray[np.float64]) -> list[list[float]]:
         """Turn [east, north] into what Leaflet calls latitude and longitude. [m] to [° or m]"""
-        found: list[list[float]] = (
-            self.at(points)[:, ::-1].round(_DECIMALS[self.plane.georeferenced]).tolist()
-        )
+        found: list[list[float]] = self.at(points)[:, ::-1].round(_DECIMALS[self.plane.georeferenced]).tolist()
         return found
 
     def metres(self, scene: Scene) -> list[list[float]]:
@@ -105,9 +103,7 @@ def find_tiles(plan: Plan) -> Tiles | None:
         mend = nearest(name, known)
         raise ChoiceError(
             f'imagery "{name}" is not a known source of tiles',
-            mend=mend
-            if len(mend) < 100
-            else 'take a name that xyzservices lists, such as "OpenStreetMap.Mapnik"',
+            mend=mend if len(mend) < 100 else 'take a name that xyzservices lists, such as "OpenStreetMap.Mapnik"',
         ) from None
     if not plan.yard.plane.georeferenced:
         raise ChoiceError(
@@ -151,9 +147,7 @@ def map_script(scene: Scene, display: Display, tiles: Tiles | None = None) -> st
     )
     chart._id = NAME.partition("_")[2]  # noqa: SLF001  the same names in every run, and known to our script
     if tiles:
-        folium.TileLayer(
-            tiles.provider, max_zoom=24, max_native_zoom=tiles.provider.get("max_zoom", 18)
-        ).add_to(chart)
+        folium.TileLayer(tiles.provider, max_zoom=24, max_native_zoom=tiles.provider.get("max_zoom", 18)).add_to(chart)
     for height, layer in enumerate(scene.layers):
         folium.map.CustomPane(layer.id, z_index=410 + height).add_to(chart)
         shapes = folium.GeoJson(
