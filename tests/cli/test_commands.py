@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-COMMANDS = ("plan", "measure", "new", "rates", "explain")
+COMMANDS = ("plan", "measure", "convert", "new", "rates", "explain")
 LOT = {
     "type": "FeatureCollection",
     "features": [
@@ -108,6 +108,13 @@ def test_new_writes_a_job_that_plans(lot):
     assert again.returncode == 1
     assert "is there already; use --force to replace it." in again.stderr
     assert run("plan", lot.parent).returncode == 0
+
+
+def test_convert_and_back_keeps_the_area(lot, tmp_path):
+    assert run("convert", lot, "-o", tmp_path / "lot.gpkg").returncode == 0
+    first = json.loads(run("measure", lot, "--json").stdout)["net_area_m2"]
+    second = json.loads(run("measure", tmp_path / "lot.gpkg", "--json").stdout)["net_area_m2"]
+    assert second == pytest.approx(first, rel=1e-9)
 
 
 def test_rates_shows_rows_with_sources():
