@@ -120,7 +120,7 @@ def project(
     key, start, end = lanes
     candidate, strip = np.divmod(key, height)
     strip += base
-    covered = _covered(flat, pieces, lanes) * swath_m
+    covered = _covered(flat, lanes) * swath_m
     return Strips(candidate, strip, start, end, grids[candidate, 1] + (strip + 0.5) * swath_m, covered)
 
 
@@ -214,20 +214,15 @@ def _holder(intervals: _Intervals, key: NDArray[np.intp], place: NDArray[np.floa
     return np.maximum(np.searchsorted(sorted_start, key * reach + place, side="right") - 1, 0)
 
 
-def _covered(edges: _Edges, pieces: _Intervals, lanes: _Intervals) -> NDArray[np.float64]:
+def _covered(edges: _Edges, lanes: _Intervals) -> NDArray[np.float64]:
     """Return the ground under each lane per swath of width.
 
     The area within a stretch of a strip is the integral of (place along, held to the stretch) over the
     rise of the outline: Green's theorem, where borders of strips add nothing because they do not rise.
     """
     cut = _cut(edges, 0.5)
-    piece = _holder(pieces, cut.key, cut.along.mean(axis=1))
-    lane_piece = _holder(pieces, lanes[0], lanes[1])
-    first = np.searchsorted(lane_piece, np.arange(len(pieces[0])))
-    count = np.bincount(lane_piece, minlength=len(pieces[0]))
-    row, lane = _spread(first[piece], count[piece])
-    right = cut.key[row] == lanes[0][lane]  # a sliver may have no piece of its own
-    row, lane = row[right], lane[right]
+    first = np.searchsorted(lanes[0], cut.key, side="left")
+    row, lane = _spread(first, np.searchsorted(lanes[0], cut.key, side="right") - first)
     begin, end = lanes[1][lane], lanes[2][lane]
     held = _mean_held(cut.along[row, 0], cut.along[row, 1], begin, end) - begin
     area = np.bincount(lane, held * cut.rise[row], minlength=len(lanes[0]))
