@@ -19,7 +19,7 @@ DIRECTIONS: Final = 4
 PHASES: Final = 4
 KEPT: Final = 3
 _MANY_EDGES: Final = 150
-_ROUGH: Final = 0.03  # how far outlines may be simplified while grids are compared [swaths]
+_ROUGH: Final = 0.08  # how far outlines may be simplified while grids are compared [swaths]
 LARGEST_SPOT: Final = 0.5
 """A spot larger than this always gets a lane. [square swaths]"""
 
@@ -85,7 +85,8 @@ def best_grids(
     if angles_rad is None:
         angles_rad = best_directions(rough, spacing.swath_m, spacing.turn_m, spacing.lane_end, DIRECTIONS)
     grids = np.concatenate([_phases(rough, angle, spacing.swath_m) for angle in angles_rad])
-    cost = _cost(rough, _worthwhile(rough, grids, spacing), spacing, len(grids))
+    strips = project(rough, grids, spacing.swath_m, spacing.lane_end, thin=False)
+    cost = _cost(rough, strips, spacing, len(grids))
     return grids_at(core, grids[np.argsort(cost, kind="stable")[:KEPT]], spacing)
 
 
@@ -102,7 +103,8 @@ def grids_at(core: Polygon | MultiPolygon, grids: NDArray[np.float64], spacing: 
         How lanes lie.
     """
     edges = edges_of(core)
-    strips = _worthwhile(edges, grids, spacing)
+    strips = project(edges, grids, spacing.swath_m, spacing.lane_end)
+    strips = strips.only(_worth_walking(strips, spacing))
     cost = _cost(edges, strips, spacing, len(grids))
     return [
         Grid(
@@ -113,12 +115,6 @@ def grids_at(core: Polygon | MultiPolygon, grids: NDArray[np.float64], spacing: 
         )
         for i in np.argsort(cost, kind="stable")
     ]
-
-
-def _worthwhile(edges: NDArray[np.float64], grids: NDArray[np.float64], spacing: Spacing) -> Strips:
-    """Return the lanes of some grids that are worth walking."""
-    strips = project(edges, grids, spacing.swath_m, spacing.lane_end)
-    return strips.only(_worth_walking(strips, spacing))
 
 
 def _worth_walking(strips: Strips, spacing: Spacing) -> NDArray[np.bool_]:
