@@ -128,7 +128,8 @@ def _ring_shares(pieces: Pieces, result: Cut) -> _Shares:
         [shapely.orient_polygons(pieces.zones[plain]), shapely.orient_polygons(holes, exterior_cw=True)]
     )
     place, ring_of, shape_of = _corners(turned)
-    last = np.append(ring_of[1:] != ring_of[:-1], np.ones(min(len(ring_of), 1), dtype=bool))
+    last = np.ones(len(ring_of), dtype=bool)
+    last[:-1] = ring_of[1:] != ring_of[:-1]
     first = np.roll(last, 1)
     before, after = np.roll(place, 1), np.roll(place, -1)
     before[first] = place[np.flatnonzero(last) - 1]  # a ring ends where it starts

@@ -3,5 +3,6 @@
 from lawnmap.survey.features import Feature, Sheet
 from lawnmap.survey.reading import read, read_all
 from lawnmap.survey.source import Source
+from lawnmap.survey.writing import write_yard
 
-__all__ = ["Feature", "Sheet", "Source", "read", "read_all"]
+__all__ = ["Feature", "Sheet", "Source", "read", "read_all", "write_yard"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass, field
 from itertools import chain
+from math import isfinite
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 import numpy as np
@@ -153,8 +154,13 @@ class _Rings:
 
     rings: list[list[list[float]]] = field(default_factory=list)
     polygon_of_ring: list[int] = field(default_factory=list)
-    polygons: int = 0
+    where_of_polygon: list[str] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+
+    @property
+    def polygons(self) -> int:
+        """How many polygons were taken."""
+        return len(self.where_of_polygon)
 
     def take(self, geometry: dict[str, Any] | None, where: str) -> object:
         """Take a polygon's rings and return which polygons are its; build any other shape at once."""
@@ -190,7 +196,7 @@ class _Rings:
             self.rings.append(closed)
             self.polygon_of_ring.append(self.polygons)
         if polygon:
-            self.polygons += 1
+            self.where_of_polygon.append(where)
         return self.polygons
 
     def built(self, slots: list[object]) -> list[Any]:
@@ -227,7 +233,21 @@ class _Rings:
                 positions = [[position[0], position[1]] for position in positions]
             flat = np.fromiter(chain.from_iterable(positions), np.float64, 2 * len(positions))
         except (TypeError, ValueError, IndexError, OverflowError):
-            raise FileError(
-                "a coordinate is not a number, or a corner has only one", mend="export the file again"
-            ) from None
+            raise self._blamed() from None
+        if not np.isfinite(flat).all():
+            raise self._blamed()
         return flat.reshape(-1, 2)
+
+    def _blamed(self) -> FileError:
+        """Find the first ring with a coordinate that is no number."""
+        for ring, polygon in zip(self.rings, self.polygon_of_ring, strict=True):
+            for position in ring:
+                try:
+                    good = all(isfinite(float(number)) for number in (position[0], position[1]))
+                except (TypeError, ValueError, IndexError, OverflowError):
+                    good = False
+                if not good:
+                    where = self.where_of_polygon[polygon]
+                    what = "a coordinate is not a number, or a corner has only one"
+                    return FileError(what, where=where, mend="correct it in the file")
+        return FileError("a coordinate is not a number", mend="export the file again")

@@ -82,6 +82,7 @@ def judge_all(sheet: Sheet) -> Judged:
             zip(sheet.features, means, dimensions.tolist(), strict=True)
         )
     ]
+    shapes[[number for number, part in enumerate(parts) if not part.role]] = None
     judged = Judged(shapes, parts, means, places, notes, {**faults})
     _make_ground(judged)
     _covers_as_percent(judged)

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+import numpy as np
 import shapely
 from lazy_loader import load
 
@@ -186,6 +187,7 @@ def _features(
     place = f"layer {label}, feature" if label else "feature"
     values = [column.tolist() for column in columns] or [[]] * 0
     rows = zip(*values, strict=True) if values else ((),) * len(fids)
-    drawn = shapely.from_wkb(shapes, on_invalid="fix")
+    with np.errstate(invalid="ignore"):  # what is not a number is refused later, with its place
+        drawn = shapely.from_wkb(shapes, on_invalid="fix")
     for fid, shape, row in zip(fids.tolist(), drawn, rows, strict=True):
         yield Feature(shape, dict(zip(names, row, strict=True)), f"{place} {fid}", label)

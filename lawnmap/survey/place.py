@@ -182,7 +182,7 @@ def to_datum(points: NDArray[np.float64], place: Place) -> NDArray[np.float64]:
     Parameters
     ----------
     points : array, shape (n, 2) = [east, north] or [longitude, latitude]
-        Coordinates of the file.
+        Coordinates of the file. [unit of the place]
     place : Place
         Where they lie; not a local one.
 
