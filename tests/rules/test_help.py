@@ -4,6 +4,7 @@ import shlex
 
 import pytest
 import typer
+
 from lawnmap.cli.app import app
 
 ROOT_COMMAND = typer.main.get_command(app)
