@@ -126,6 +126,11 @@ _SURVEY: Final[dict[str, FindingKind]] = {
         "Delete it or draw it anew.",
         mended=True,
     ),
+    "arcs-as-chords": FindingKind(
+        "Arcs are drawn as chords so short that a circle loses less than a millionth of its area.",
+        "Nothing needs mending.",
+        mended=True,
+    ),
     "closed-line": FindingKind(
         "A closed line is taken as the ground inside it.",
         "Save it as a polygon.",
