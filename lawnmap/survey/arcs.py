@@ -188,7 +188,8 @@ def circle(tolerance: float) -> NDArray[np.float64]:
     pieces = int(_count(np.array([2 * np.pi]), np.ones(1), tolerance)[0])
     angle = np.arange(pieces) * (2 * np.pi / pieces)
     radius = np.sqrt((2 * np.pi / pieces) / np.sin(2 * np.pi / pieces))
-    return np.column_stack([np.cos(angle), np.sin(angle)]) * radius
+    points: NDArray[np.float64] = np.column_stack([np.cos(angle), np.sin(angle)]) * radius
+    return points
 
 
 def ellipse(
@@ -226,7 +227,8 @@ def ellipse(
         bulge = bulge_of((end - begin) / 2)
         run = np.column_stack([np.cos(angles), np.sin(angles), [bulge, bulge, 0.0]])
         unit = flatten(run, tolerance / scale, closed=False)
-    return centre + unit @ np.vstack([major, minor])
+    points: NDArray[np.float64] = centre + unit @ np.vstack([major, minor])
+    return points
 
 
 def reverse(run: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -251,9 +253,12 @@ def _count(turn: NDArray[np.float64], radius: NDArray[np.float64], tolerance: fl
 
 
 def _lift(angle: NDArray[np.float64], pieces: NDArray[np.int64]) -> NDArray[np.float64]:
-    """r − 1 of the module's head: the root of (n − 2) r² + 2 r = n δ / sin δ, without cancellation."""
+    """The r − 1 of the module's head: the root of (n − 2) r² + 2 r = n δ / sin δ, without cancellation."""
     with np.errstate(divide="ignore", invalid="ignore"):
         excess = np.where(angle < 0.01, angle**2 / 6 * (1 + 7 * angle**2 / 60), angle / np.sin(angle) - 1)
     excess = np.where(pieces < 2, 0.0, excess)
     root = np.sqrt((pieces - 1.0) ** 2 + (pieces - 2.0) * pieces * excess)
-    return pieces * excess * (1 - (pieces - 2) / np.maximum(root + pieces - 1, 1)) / (1 + root)
+    lift: NDArray[np.float64] = (
+        pieces * excess * (1 - (pieces - 2) / np.maximum(root + pieces - 1, 1)) / (1 + root)
+    )
+    return lift

@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import Final
 
 from lawnmap.errors import FileError, nearest
+from lawnmap.survey.dxf.door import read_dxf
 from lawnmap.survey.features import Sheet
 from lawnmap.survey.source import Source
 
 Door = Callable[[Path, Source], Sheet]
 """Reads a file and hands over its sheet. The path exists, is a file of a bearable size and not empty."""
 
-DOORS: Final[dict[str, Door]] = {}
+DOORS: Final[dict[str, Door]] = {".dxf": read_dxf}
 """File extension, lower case, to its door."""
 
 

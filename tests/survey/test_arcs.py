@@ -68,7 +68,7 @@ def test_stadium_in_closed_form():
 
 
 def test_far_from_the_origin_the_area_stays():
-    assert area_of(STADIUM + [6e6, 2e6, 0]) == pytest.approx(5256.637061435917, rel=1e-12)
+    assert area_of(STADIUM + np.array([6e6, 2e6, 0])) == pytest.approx(5256.637061435917, rel=1e-12)
 
 
 @pytest.mark.parametrize("tolerance", [10.0, 0.1, 0.001, 1e-5])
