@@ -12,17 +12,20 @@ import shapely
 from shapely import LineString, Point, Polygon, STRtree
 
 from lawnmap.errors import FileError
+from lawnmap.survey.codes import SKIP, attributes_of, guess_role, role_of
 from lawnmap.survey.features import Feature
 from lawnmap.survey.linework import Label, Piece, chain
-from lawnmap.survey.roles import attributes_of, check_role, guess_role
-from lawnmap.yard import DENSITIES, LANDMARK_KINDS, Finding, finding
+from lawnmap.yard import DENSITIES, Finding, finding
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from lawnmap.survey.source import Source
 
-_OPEN_ROLES: Final = ("water", "landmark", *LANDMARK_KINDS)
+Roles = dict[str, tuple[str, str]]
+"""Layer to role and kind."""
+
+_OPEN: Final = ("water", "landmark")
 _FIGURES: Final = re.compile(r"(?i)\b(?:acres?|feet|foot|sqft|sq|metres?|meters?|radius|delta|chord|scale)\b")
 
 
@@ -32,8 +35,6 @@ class Draft:
 
     Attributes
     ----------
-    path : str
-        The file, for messages.
     gap : float
         Ends that are nearer than this are one point. [unit of the file]
     unit : str
@@ -42,15 +43,13 @@ class Draft:
         What was mended or doubted so far.
     """
 
-    path: str
     gap: float
     unit: str = "drawing units"
     findings: list[Finding] = field(default_factory=list)
 
-    def note(self, code: str, text: str, where: str = "") -> None:
-        """Add a finding."""
-        place = f"{self.path}, {where}" if where else self.path
-        self.findings.append(finding(code, text, place))
+    def note(self, code: str, text: str, layer: str) -> None:
+        """Add a finding about a layer."""
+        self.findings.append(finding(code, text, f"layer {layer}"))
 
 
 def close_rings(pieces: Sequence[Piece], draft: Draft) -> list[Piece]:
@@ -69,7 +68,7 @@ def close_rings(pieces: Sequence[Piece], draft: Draft) -> list[Piece]:
         Closed pieces only.
     """
     closed = [piece for piece in pieces if piece.closed and len(piece.points) > 2]
-    lines = [piece for piece in pieces if not piece.closed]
+    lines = [piece for piece in pieces if not piece.closed and len(piece.points) > 1]
     if not lines:
         return closed
     layer = lines[0].layer
@@ -83,17 +82,17 @@ def close_rings(pieces: Sequence[Piece], draft: Draft) -> list[Piece]:
             f"open linework was joined across gaps of up to {chained.bridged:.3g} {draft.unit} "
             f"(the limit is {draft.gap:.3g})"
         )
-        draft.note("gap-closed", text, f"layer {layer}")
+        draft.note("gap-closed", text, layer)
     if chained.left:
         first = lines[chained.left[0]]
-        text = (
-            f"{len(chained.left)} lines bound no closed outline and were left out, the first is {first.where}"
-        )
-        draft.note("open-linework", text, f"layer {layer}")
+        count = len(chained.left)
+        what = "1 line bounds" if count == 1 else f"{count} lines bound"
+        text = f"{what} no closed outline and was left out: {first.where}"
+        draft.note("open-linework", text if count == 1 else text.replace("was", "were"), layer)
     return closed
 
 
-def roles_of(layers: Iterable[str], given: Mapping[str, str], draft: Draft) -> dict[str, str]:
+def roles_of(layers: Iterable[str], given: Mapping[str, str], draft: Draft) -> Roles:
     """Return the role of each layer: as the user says, or as its name hints.
 
     Parameters
@@ -113,74 +112,42 @@ def roles_of(layers: Iterable[str], given: Mapping[str, str], draft: Draft) -> d
         Where the user names a layer that there is not.
     """
     layers = list(layers)
-    roles: dict[str, str] = {}
+    roles: Roles = {}
     for pattern, word in given.items():
-        role = check_role(word, f"{draft.path}, layer {pattern}")
+        role = role_of(word, f"[yard.layers], {pattern}")
         hits = [layer for layer in layers if fnmatchcase(layer.upper(), pattern.upper())]
         if not hits:
             raise FileError(
                 f'there is no linework on a layer "{pattern}"',
-                where=draft.path,
                 mend=f"it has: {', '.join(sorted(layers)) or 'none'}",
             )
         roles.update(dict.fromkeys(hits, role))
     for layer in layers:
-        if layer not in roles:
-            guess = guess_role(layer)
-            if guess is not None:
-                roles[layer] = guess
-            if guess not in (None, "skip"):
-                draft.note(
-                    "layer-role-guessed",
-                    f'layer "{layer}" was taken as {guess} from its name',
-                    f"layer {layer}",
-                )
+        guess = None if layer in roles else guess_role(layer)
+        if guess is not None:
+            roles[layer] = guess
+            if guess != SKIP:
+                text = f'layer "{layer}" was taken for {guess[1] or guess[0]} by its name'
+                draft.note("layer-role-guessed", text, layer)
     return roles
 
 
-def find_lawn(closed: Mapping[str, Sequence[Piece]], roles: dict[str, str], draft: Draft) -> None:
-    """See to it that some layer is lawn: the lot where no layer is, or the only layer with an outline.
-
-    Parameters
-    ----------
-    closed : mapping
-        Layer to its closed pieces.
-    roles : dict
-        Layer to role; completed here.
-    draft : Draft
-        Takes the findings.
-
-    Raises
-    ------
-    FileError
-        Where nothing in the file can be told to be lawn.
-    """
+def _check_ground(closed: Mapping[str, Sequence[Piece]], roles: Roles, draft: Draft) -> None:
+    """See to it that some layer is lawn or lot, or that only one is left that can be."""
     full = [layer for layer, pieces in closed.items() if pieces]
-    if any(roles.get(layer) == "lawn" for layer in full):
+    if any(roles.get(layer, ("",))[0] in {"lawn", "lot"} for layer in full):
         return
-    lots = [layer for layer in full if roles.get(layer) == "boundary"]
     unknown = [layer for layer in full if layer not in roles]
-    if lots:
-        for layer in lots:
-            roles[layer] = "lawn"
-            text = f'no layer is lawn, so the lot on layer "{layer}" was taken as lawn, obstacles cut out'
-            draft.note("lot-taken-as-lawn", text, f"layer {layer}")
-    elif len(unknown) == 1:
-        roles[unknown[0]] = "lawn"
-        text = f'layer "{unknown[0]}" is the only one left with closed outlines and was taken as lawn'
-        draft.note("layer-role-guessed", text, f"layer {unknown[0]}")
-    elif not full:
-        open_ends = [found.text for found in draft.findings if found.code == "open-linework"]
+    if not full:
+        ends = [found.text for found in draft.findings if found.code == "open-linework"]
         raise FileError(
-            "there is no closed outline in it" + (f": {open_ends[0]}" if open_ends else ""),
-            where=draft.path,
-            mend="close the outlines, allow a wider gap, or name another layer",
+            "there is no closed outline in it" + (f" ({ends[0]})" if ends else ""),
+            mend="close the outlines, allow a wider gap with [yard] gap, or name another layer",
         )
-    else:
+    if len(unknown) != 1:
         raise FileError(
             "no layer can be told to be lawn",
-            where=draft.path,
-            mend=f"say what the layers are with --map LAYER=ROLE; closed outlines are on: {', '.join(full)}",
+            mend=f"say what the layers are in [yard.layers]; closed outlines are on: {', '.join(full)}",
         )
 
 
@@ -199,31 +166,33 @@ def draft_features(
         Layers as the user maps them.
     draft : Draft
         Takes the findings.
+
+    Raises
+    ------
+    FileError
+        Where nothing in the file can be told to be lawn.
     """
     by_layer: dict[str, list[Piece]] = {}
     for piece in pieces:
         by_layer.setdefault(piece.layer, []).append(piece)
     roles = roles_of(by_layer, source.layers, draft)
-    wanted = {layer: found for layer, found in by_layer.items() if roles.get(layer) != "skip"}
+    wanted = {layer: found for layer, found in by_layer.items() if roles.get(layer) != SKIP}
     closed = {
         layer: close_rings(found, draft)
         for layer, found in wanted.items()
-        if roles.get(layer) not in _OPEN_ROLES
+        if roles.get(layer, ("",))[0] not in _OPEN
     }
-    find_lawn(closed, roles, draft)
+    _check_ground(closed, roles, draft)
+    known = any(roles.get(layer, ("",))[0] in {"lawn", "lot"} for layer, found in closed.items() if found)
     features: list[Feature] = []
     for layer, found in wanted.items():
         role = roles.get(layer)
-        if role is None or (role == "boundary"):
-            if closed.get(layer):
-                text = (
-                    f'{len(closed[layer])} closed outlines on layer "{layer}" have no role and were left out'
-                )
-                draft.note("layer-left-out", text, f"layer {layer}")
-            continue
-        if role in _OPEN_ROLES:
+        if layer not in closed:
             features += [_feature(_as_drawn(piece), role, piece) for piece in found]
-        else:
+        elif role is None and known and closed[layer]:
+            text = f'{len(closed[layer])} closed outlines on layer "{layer}" have no role and were left out'
+            draft.note("layer-left-out", text, layer)
+        elif closed[layer]:
             shapes = _polygons(closed[layer])
             features += [
                 _feature(shape, role, piece) for shape, piece in zip(shapes, closed[layer], strict=True)
@@ -231,11 +200,11 @@ def draft_features(
     return name_by_labels(features, labels)
 
 
-def _feature(shape: Polygon | LineString | Point, role: str, piece: Piece) -> Feature:
+def _feature(shape: Polygon | LineString | Point, role: tuple[str, str] | None, piece: Piece) -> Feature:
     attributes = attributes_of(role, piece.name)
     words = re.split(r"[^a-z]+", piece.layer.lower())
     said = [word for word in DENSITIES if word in words]
-    if role == "lawn" and len(said) == 1:
+    if role == ("lawn", "") and len(said) == 1:
         attributes["density"] = said[0]
     return Feature(shape, attributes, piece.where, piece.layer)
 
@@ -250,8 +219,6 @@ def _as_drawn(piece: Piece) -> Polygon | LineString | Point:
 
 def _polygons(pieces: Sequence[Piece]) -> list[Polygon]:
     """Build many polygons at once; only those with holes one by one."""
-    if not pieces:
-        return []
     sizes = [len(piece.points) for piece in pieces]
     coordinates = np.vstack([piece.points for piece in pieces])
     rings = shapely.linearrings(coordinates, indices=np.repeat(np.arange(len(pieces)), sizes))
@@ -280,21 +247,20 @@ def name_by_labels(features: list[Feature], labels: Sequence[Label]) -> list[Fea
     shapes = np.array([feature.shape for feature in features], dtype=object)
     if not telling or not features:
         return features
-    points = shapely.points([label.at for label in telling])
-    of_label, of_shape = STRtree(shapes).query(points, predicate="within")
+    points = np.asarray(shapely.points([label.at for label in telling]), dtype=object)
     sizes = shapely.area(shapes)
+    around: dict[int, list[int]] = {}
+    for label, shape in STRtree(shapes).query(points, predicate="within").T.tolist():
+        if sizes[shape] > 0:
+            around.setdefault(label, []).append(shape)
     names: dict[int, str] = {}
-    for i, label in enumerate(telling):
-        around = of_shape[of_label == i]
-        around = around[sizes[around] > 0]
-        if len(around):
-            smallest = int(around[np.argmin(sizes[around])])
-            own = label.layer == features[smallest].layer
-            if own or smallest not in names:
-                names[smallest] = label.text[:60]
+    for number, found in around.items():
+        smallest, label = min(found, key=lambda shape: float(sizes[shape])), telling[number]
+        if smallest not in names or label.layer == features[smallest].layer:
+            names[smallest] = label.text[:60]
     return [
-        Feature(f.shape, {**f.attributes, "name": names[i]}, f.where, f.layer)
-        if i in names and "name" not in f.attributes
-        else f
-        for i, f in enumerate(features)
+        Feature(feature.shape, {**feature.attributes, "name": names[i]}, feature.where, feature.layer)
+        if i in names and "name" not in feature.attributes
+        else feature
+        for i, feature in enumerate(features)
     ]

@@ -80,15 +80,13 @@ def size_m(unit: str) -> float:
     return float(UNITS[unit].si)
 
 
-def crs_unit(crs: str, where: str) -> str | None:
+def crs_unit(crs: str) -> str | None:
     """Return the unit of a projected CRS, or None for one in degrees or in a unit not known here.
 
     Parameters
     ----------
     crs : str
         Anything that ``pyproj.CRS.from_user_input`` takes.
-    where : str
-        The file, for the message.
 
     Raises
     ------
@@ -99,12 +97,12 @@ def crs_unit(crs: str, where: str) -> str | None:
         axes = CRS.from_user_input(crs).axis_info
     except CRSError:
         raise InputError(
-            f'"{crs}" is not a coordinate reference system', where=where, mend="give it like EPSG:2263"
+            f'"{crs}" is not a coordinate reference system', mend="give it like EPSG:2263"
         ) from None
     return _AXIS_UNITS.get(axes[0].unit_name) if axes else None
 
 
-def settle_units(said: str | None, source: Source, crs: str | None, path: str) -> Scale:
+def settle_units(said: str | None, source: Source, crs: str | None) -> Scale:
     """Decide the unit of coordinates from the file's word, the user's word and the CRS.
 
     Parameters
@@ -115,56 +113,51 @@ def settle_units(said: str | None, source: Source, crs: str | None, path: str) -
         Unit that the user states, if any; it wins.
     crs : str or None
         CRS of the coordinates, from the file or the user.
-    path : str
-        The file, for messages.
 
     Raises
     ------
     InputError
         Where the file and the CRS cannot both be right, or a scale factor cannot be applied.
     """
-    wanted = unit_key(source.local_units, f"{path}, [yard], local_units") if source.local_units else None
+    wanted = unit_key(source.local_units, "[yard], local_units") if source.local_units else None
     unit = wanted or said
     found: list[Finding] = []
     if wanted and said and not same_unit(wanted, said):
         text = f"the file says its unit is {UNITS[said].name}; it was read in {UNITS[wanted].name} as asked"
-        found.append(finding("unit-overruled", text, path))
+        found.append(finding("unit-overruled", text))
     if crs is None:
-        factor, more = _to_ground(source.scale_factor, path)
+        factor, more = _to_ground(source.scale_factor)
         return Scale(unit, factor, size_m(unit) if unit else 1.0, (*found, *more))
     if source.scale_factor is not None:
         raise ChoiceError(
             "a scale factor is for coordinates without a CRS",
-            where=f"{path}, [yard], scale_factor",
+            where="[yard], scale_factor",
             mend="leave out the factor (areas are then true on the ellipsoid) or leave out the CRS",
         )
-    axis = crs_unit(crs, path)
+    axis = crs_unit(crs)
     if axis is None:
         return Scale(None, 1.0, DEGREE_M, tuple(found))
     if unit is None or same_unit(axis, unit):
         return Scale(axis, 1.0, size_m(axis), tuple(found))
-    if wanted:
-        return Scale(axis, size_m(wanted) / size_m(axis), size_m(axis), tuple(found))
-    return Scale(axis, 1.0, size_m(axis), (*found, _foot_differs(unit, axis, crs, path)))
+    return Scale(axis, 1.0, size_m(axis), (*found, _foot_differs(unit, axis, crs)))
 
 
-def _to_ground(scale_factor: float | None, path: str) -> tuple[float, tuple[Finding, ...]]:
+def _to_ground(scale_factor: float | None) -> tuple[float, tuple[Finding, ...]]:
     if scale_factor is None:
         return 1.0, ()
     text = f"grid coordinates were divided by the combined factor {scale_factor:.8g}: areas are at ground"
-    return 1 / scale_factor, (finding("scaled-to-ground", text, path),)
+    return 1 / scale_factor, (finding("scaled-to-ground", text),)
 
 
-def _foot_differs(unit: str, axis: str, crs: str, path: str) -> Finding:
+def _foot_differs(unit: str, axis: str, crs: str) -> Finding:
     """The two feet are told apart by nobody's drawing program: follow the CRS. Anything else is a fault."""
     if {UNITS[axis].name, UNITS[unit].name} != {UNITS[foot].name for foot in _FEET}:
         raise InputError(
             f"the file says its unit is {UNITS[unit].name}, but {crs} is in {UNITS[axis].name}",
-            where=path,
-            mend="say which unit the numbers are in with --local-units",
+            mend="correct the unit in the file, or choose a CRS in that unit",
         )
     text = (
         f"the file says {UNITS[unit].name} and its CRS is in {UNITS[axis].name}; the CRS was followed "
         "(the other foot would move the place by 2 ft in a million)"
     )
-    return finding("foot-differs", text, path)
+    return finding("foot-differs", text)

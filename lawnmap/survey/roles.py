@@ -1,103 +1,109 @@
-"""What a layer or a point code stands for, told from the words in its name."""
+"""What each shape of a file is: lawn, obstacle, water, landmark or the outline of a lot."""
 
 from __future__ import annotations
 
-import re
-from typing import Final
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from lawnmap.errors import ChoiceError, nearest
-from lawnmap.yard import LANDMARK_KINDS, OBSTACLE_KINDS
+from lawnmap.survey.attributes import told_by
 
-ROLES: Final = ("lawn", *OBSTACLE_KINDS, "water", "boundary", "landmark", *LANDMARK_KINDS[:-1], "skip")
-"""What a layer may be mapped to. ``boundary`` is the lot: it is lawn where nothing else is."""
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
-_WORDS: Final[tuple[tuple[str, str], ...]] = (
-    # Topography and lettering are often named after what they are next to.
-    (
-        "skip",
-        r"TEXT|TXT|ANNO|DIM(?:S|ENSION)?|NOTE|CONT(?:OUR)?|TOPO|TTLB|TITLE|NPLT|DEFPOINTS|HATCH|PATT|EASE|UTIL|GRID",
-    ),
-    ("lawn", r"TURF|LAWN|GRASS|SOD"),
-    ("pool", r"POOL|SPA"),
-    ("tree", r"TREE|TREES|TRUNK"),
-    ("bed", r"BED|BEDS|PLNT|PLANT|PLANTING|BUSH|SHRUB|SHRUBS|MULCH|GARDEN|FLOWER|HEDGE"),
-    ("house", r"BLDG|BLD|BUILDING|HOUSE|HSE|DWELLING|RESIDENCE|GARAGE|SHED|BARN|STRUCTURE|ROOF"),
-    (
-        "drive",
-        r"DRIVE|DRIV|DRV|DRWY|DRIVEWAY|PKNG|PARKING|ROAD|STREET|ASPH|ASPHALT|PVMT|PAVE|PAVEMENT|EP|EOP",
-    ),
-    ("walk", r"WALK|SIDEWALK|SWLK|SW|PATH|PATIO|TERRACE|DECK|CONC|CONCRETE|STEPS|PAVERS?"),
-    ("water", r"WATER|WATR|POND|CREEK|STREAM|LAKE|RIVER|SHORE|BANK|DITCH"),
-    ("boundary", r"PROP|PROPERTY|BNDY|BDY|BOUNDARY|PARCEL|LOT|PL|LIMIT"),
-)
-"""Words of the trade, the first match wins: turf before planting, so L-PLNT-TURF is lawn.
-
-BLDG, ROAD, TOPO, PLNT, PKNG, PROP and the likes are major groups of layer names as public drawings
-carry them (L-PLNT-TURF, V-PROP-LINE, C-ROAD, A-BLDG-OTLN). *common practice*
-"""
+    from lawnmap.survey.notes import Notes
 
 
-def guess_role(name: str) -> str | None:
-    """Return the role that a name hints at, or None.
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What a shape is taken for.
 
-    Parameters
-    ----------
-    name : str
-        Layer name, point code or description.
-
-    Examples
-    --------
-    >>> guess_role("L-PLNT-TURF"), guess_role("V-PROP-LINE"), guess_role("Swimming pool"), guess_role("0")
-    ('lawn', 'boundary', 'pool', None)
-    """
-    words = [word for word in re.split(r"[^A-Z]+", name.upper()) if word]
-    for role, pattern in _WORDS:
-        if any(re.fullmatch(f"(?:{pattern})S?", word) for word in words):
-            return role
-    # Words that run together: "FRONTLAWN".
-    run_together = "".join(words)
-    for role, pattern in _WORDS[1:]:
-        if any(len(word) >= 4 and word in run_together for word in pattern.split("|")):
-            return role
-    return None
-
-
-def check_role(word: str, where: str) -> str:
-    """Return a role that the user wrote, or say which he may have meant.
-
-    Parameters
-    ----------
-    word : str
-        What the user wrote.
-    where : str
-        The place, for the message.
-
-    Raises
-    ------
-    ChoiceError
-        Where there is no such role.
-    """
-    role = word.strip().lower()
-    if role not in ROLES:
-        raise ChoiceError(
-            f'"{word}" is not a role that a layer can have', where=where, mend=nearest(role, ROLES)
-        )
-    return role
-
-
-def attributes_of(role: str, name: str = "") -> dict[str, object]:
-    """Return a shape's attributes as the exchange format names them.
-
-    Parameters
+    Attributes
     ----------
     role : str
-        One of `ROLES`, neither ``boundary`` nor ``skip``.
-    name : str
-        What people call it, where the file tells.
+        One of `lawnmap.survey.attributes.ROLES`; empty for what is left out.
+    kind : str
+        Kind of obstacle or landmark; empty for the others.
     """
-    named: dict[str, object] = {"name": name} if name else {}
-    if role in OBSTACLE_KINDS:
-        return {"role": "obstacle", "kind": role, **named}
-    if role in LANDMARK_KINDS:
-        return {"role": "landmark", "kind": role, **named}
-    return {"role": role, **named}
+
+    role: str
+    kind: str = ""
+
+
+_ARTICLE = {
+    "lawn": "lawn",
+    "obstacle": "an obstacle",
+    "water": "water",
+    "landmark": "a landmark",
+    "lot": "a lot",
+}
+
+
+def judge(means: Mapping[str, object], layer: str, dimension: int, number: int, notes: Notes) -> Part:
+    """Tell what a shape is, from what its columns say, then from words, then from its form.
+
+    Parameters
+    ----------
+    means : mapping
+        What the columns say, see `lawnmap.survey.attributes.meant`.
+    layer : str
+        Name of its layer.
+    dimension : int
+        0 for points, 1 for lines, 2 for ground. [1]
+    number : int
+        The shape's number, for notes. [count]
+    notes : Notes
+        Takes every guess.
+    """
+    stated = _stated(means, number, notes)
+    if stated is not None:
+        return stated
+    fitting = {0: {"landmark"}, 1: {"water", "landmark"}, 2: {"lawn", "obstacle", "water", "lot"}}[dimension]
+    for part, why in _guesses(means, layer):
+        if part.role in fitting:
+            _note(part, why, number, notes)
+            return part
+    if dimension == 1:
+        notes.add("line-left-out", "an open line that nothing explains is left out", [number])
+        return Part("")
+    part, form = (Part("lawn"), "an outline") if dimension else (Part("landmark", "other"), "a point")
+    _note(part, f"since it is {form} and nothing says what it is", number, notes)
+    return part
+
+
+def _stated(means: Mapping[str, object], number: int, notes: Notes) -> Part | None:
+    """The role column, its kind made finer by the kind column or, failing that, by the name."""
+    word = means.get("role")
+    if word is None:
+        return None
+    told = told_by(str(word))
+    if told is None:
+        notes.add("role-unknown", f'"{word}" is not a role known here', [number])
+        return None
+    role, kind = told
+    finer = told_by(str(means.get("kind", "")))
+    if finer is not None and finer[0] == role:
+        return Part(role, finer[1])
+    if "kind" in means and role in {"obstacle", "landmark"} and str(means["kind"]).lower() != "other":
+        notes.add("kind-unknown", f'"{means["kind"]}" is no kind of {role} known here', [number])
+    elif kind == "other" and "kind" not in means:
+        named = told_by(str(means.get("name", "")))
+        if named is not None and named[0] == role:
+            notes.add("kind-guessed", f"taken for a {named[1]} by its name", [number])
+            return Part(role, named[1])
+    return Part(role, kind)
+
+
+def _guesses(means: Mapping[str, object], layer: str) -> list[tuple[Part, str]]:
+    """Every role that something tells, the surest first."""
+    told = [
+        (told_by(str(means.get("kind", ""))), "by its kind"),
+        (("lawn", "") if {"density", "cover_percent"} & means.keys() else None, "since it has a density"),
+        (told_by(str(means.get("name", ""))), "by its name"),
+        (told_by(layer), "by the name of its layer"),
+    ]
+    return [(Part(*entry), why) for entry, why in told if entry is not None]
+
+
+def _note(part: Part, why: str, number: int, notes: Notes) -> None:
+    what = _ARTICLE[part.role] + (f" ({part.kind})" if part.kind not in {"", "other"} else "")
+    notes.add("role-guessed", f"taken for {what}, {why}", [number])

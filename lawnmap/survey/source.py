@@ -32,7 +32,7 @@ class Source(Section):
         "layers",
         {},
         "What each layer of a drawing, or code of a point file, stands for: { TURF = 'lawn', 'C-ROAD*' = 'drive' }. "
-        "Roles: lawn, house, drive, walk, bed, pool, tree, other, water, boundary, landmark, skip.",
+        "Roles: lawn, house, drive, walk, bed, pool, tree, other, water, lot, landmark, skip.",
     )
     gap_m: Length = choice(
         "gap", "1 cm", "Ends of linework that are nearer than this are joined.", ge=0, le=1

@@ -10,12 +10,12 @@ import shapely
 
 from lawnmap.errors import FileError, nearest
 from lawnmap.survey.arcs import TOLERANCE_M
+from lawnmap.survey.codes import guess_role
 from lawnmap.survey.drafting import Draft, close_rings, draft_features
 from lawnmap.survey.dxf.opening import INSUNITS, georeference, open_drawing
 from lawnmap.survey.dxf.walk import Drawing, walk
 from lawnmap.survey.features import Sheet
 from lawnmap.survey.ground import Scale, settle_units
-from lawnmap.survey.roles import guess_role
 from lawnmap.survey.source import Source
 from lawnmap.units import UNITS
 from lawnmap.yard import Finding, finding
@@ -59,10 +59,10 @@ def read_dxf(path: Path, source: Source) -> Sheet:
         Where it is no drawing, has no outline, or its blocks are inserted without end.
     """
     opened = _open(path, source)
-    draft = Draft(str(path), source.gap_m / opened.scale.unit_m, findings=list(opened.findings))
+    draft = Draft(source.gap_m / opened.scale.unit_m, findings=list(opened.findings))
     if opened.scale.unit:
         draft.unit = UNITS[opened.scale.unit].name
-    pieces, labels = _wanted(opened.drawing, source, path)
+    pieces, labels = _wanted(opened.drawing, source)
     features = draft_features(pieces, labels, source, draft)
     layers = ", ".join(sorted({feature.layer for feature in features}))
     unit = None if opened.crs else opened.scale.unit
@@ -71,17 +71,17 @@ def read_dxf(path: Path, source: Source) -> Sheet:
 
 def _open(path: Path, source: Source) -> _Opened:
     document, found = open_drawing(path)
-    place, more = (None, ()) if source.crs else georeference(document, path)
+    place, more = (None, ()) if source.crs else georeference(document)
     said, per_unit = INSUNITS.get(_insunits(document.header.get("$INSUNITS", 0)), (None, 1.0))
     crs = source.crs or (place.crs if place else None)
     # GEODATA scales the drawing's units into those of its CRS by itself.
-    scale = settle_units(None if place else said, source, crs, str(path))
+    scale = settle_units(None if place else said, source, crs)
     factor = 1.0 if place else scale.factor * (per_unit if said and not source.local_units else 1.0)
     matrix, shift = (place.matrix, place.shift) if place else (np.eye(2) * factor, np.zeros(2))
     tolerance = TOLERANCE_M / scale.unit_m / (float(np.linalg.norm(matrix, 2)) or 1.0)
     drawing = walk(document, tolerance)
     skipped = tuple(
-        finding("entity-left-out", f"{count} × {kind} left out: no outline in plan", str(path))
+        finding("entity-left-out", f"{count} × {kind} left out: no outline in plan")
         for kind, count in sorted(drawing.skipped.items())
     )
     if place or factor != 1.0:
@@ -105,14 +105,13 @@ def _move(piece: Piece, matrix: NDArray[np.float64], shift: NDArray[np.float64])
     )
 
 
-def _wanted(drawing: Drawing, source: Source, path: Path) -> tuple[list[Piece], list[Label]]:
+def _wanted(drawing: Drawing, source: Source) -> tuple[list[Piece], list[Label]]:
     """Take the one layer asked for, or all that are not hidden; a hidden layer that is mapped is read."""
     layers = {piece.layer.upper(): piece.layer for piece in drawing.pieces}
     if source.layer is not None:
         if source.layer.upper() not in layers:
             raise FileError(
                 f'there is no linework on a layer "{source.layer}"',
-                where=str(path),
                 mend=nearest(source.layer, layers.values()) if layers else "the drawing has no linework",
             )
         return [p for p in drawing.pieces if p.layer.upper() == source.layer.upper()], drawing.labels
@@ -137,7 +136,7 @@ class Layer:
     closed_area_m2 : tuple of float
         Area of each closed outline, largest first; in square drawing units where the unit is unknown. [m²]
     role : str or None
-        What its name hints at.
+        Role, or kind of obstacle, that its name hints at.
     hidden : bool
         Whether it is off or frozen.
     """
@@ -174,7 +173,7 @@ def list_layers(path: Path, source: Source | None = None) -> tuple[Layer, ...]:
     unit_m = opened.scale.unit_m
     rows = []
     for name, entities in sorted(opened.drawing.counts.items()):
-        draft = Draft(str(path), source.gap_m / unit_m)
+        draft = Draft(source.gap_m / unit_m)
         closed = close_rings([piece for piece in opened.drawing.pieces if piece.layer == name], draft)
         areas = [shapely.Polygon(piece.points, piece.holes).area * unit_m**2 for piece in closed]
         rows.append(
@@ -182,8 +181,12 @@ def list_layers(path: Path, source: Source | None = None) -> tuple[Layer, ...]:
                 name,
                 entities,
                 tuple(sorted(areas, reverse=True)),
-                guess_role(name),
+                _word(guess_role(name)),
                 name in opened.drawing.hidden,
             )
         )
     return tuple(rows)
+
+
+def _word(role: tuple[str, str] | None) -> str | None:
+    return (role[1] or role[0]) if role else None

@@ -67,7 +67,7 @@ def open_drawing(path: Path) -> tuple[Any, tuple[Finding, ...]]:
     try:
         return ezdxf.readfile(path), ()
     except RecursionError:
-        raise FileError("it is nested too deep to be read", where=str(path), mend="export it again") from None
+        raise FileError("it is nested too deep to be read", mend="export it again") from None
     except OSError as fault:
         first = str(fault)
     except Exception as fault:  # noqa: BLE001  a damaged file fails anywhere in the library: the next try is told
@@ -78,27 +78,24 @@ def open_drawing(path: Path) -> tuple[Any, tuple[Finding, ...]]:
     except Exception:  # noqa: BLE001  as above; whatever it was, the file cannot be read
         raise FileError(
             f"it cannot be read as a DXF drawing ({_one_line(first)})",
-            where=str(path),
             mend="export it again as DXF, release 2000 or later",
         ) from None
     count = len(audit.errors) + len(audit.fixes)
     text = f"the drawing was damaged ({_one_line(first)}) and was recovered with {count} repairs"
-    return document, (finding("drawing-recovered", text, str(path)),)
+    return document, (finding("drawing-recovered", text),)
 
 
 def _one_line(text: str) -> str:
     return " ".join(text.split())[:120].rstrip(".") or "no reason given"
 
 
-def georeference(document: Any, path: Path) -> tuple[Georeference | None, tuple[Finding, ...]]:
+def georeference(document: Any) -> tuple[Georeference | None, tuple[Finding, ...]]:
     """Return where the drawing lies on the earth, if its GEODATA says so.
 
     Parameters
     ----------
     document : ezdxf.document.Drawing
         The drawing.
-    path : Path
-        The file, for findings.
     """
     data = document.modelspace().get_geodata()
     if data is None:
@@ -110,5 +107,5 @@ def georeference(document: Any, path: Path) -> tuple[Georeference | None, tuple[
         text = (
             f"the drawing names a place on the earth that could not be understood ({_one_line(str(fault))})"
         )
-        return None, (finding("geodata-unread", text, str(path)),)
+        return None, (finding("geodata-unread", text),)
     return Georeference(f"EPSG:{epsg}", whole[:2, :2], whole[3, :2]), ()
