@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from lawnmap.job import Plan
 
 _FILES: Final = (
+    ("map.svg", "the map as a picture"),
     ("areas.csv", "areas and amounts for a spreadsheet"),
     ("yard.gpkg", "layers for a GIS"),
     ("plan.json", "everything, for programs"),
