@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import heapq
 from itertools import count
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 import shapely
@@ -13,14 +13,16 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from shapely.geometry import MultiPolygon, Polygon
 
+_MARGIN_M: Final = 2.0  # of the first ellipse about two places that are close to each other
+
 
 class Walkway:
     """Ground that may be walked on, with the corners that shortest ways bend round.
 
     A shortest way among obstacles is straight between corners that stick into the ground (T.
     Lozano-Pérez and M. A. Wesley, *An algorithm for planning collision-free paths among polyhedral
-    obstacles*, Communications of the ACM 22, 1979); it is found by A* over those corners, whose
-    views are worked out only when the search reaches them.
+    obstacles*, Communications of the ACM 22, 1979); it is found by A* over those corners,
+    whose views are worked out only when the search reaches them.
 
     Parameters
     ----------
@@ -37,10 +39,9 @@ class Walkway:
         )
         shapely.prepare(self.free)
         self.corners = _corners(self.free)
-        self._views: dict[int, tuple[list[int], list[float]]] = {}
 
     def clear(self, start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.bool_]:
-        """Tell which straight ways stay on the ground.
+        """Tell which straight ways stay on the ground, clear of its edges.
 
         Parameters
         ----------
@@ -85,42 +86,77 @@ class Walkway:
         inner = self.snap(np.stack([start, end]))
         if self.clear(inner[:1], inner[1:])[0]:
             return np.stack([start, end])
-        if not len(self.corners):
-            return None
-        bends = self._search(inner[0], inner[1])
-        if bends is None:
-            return None
-        return np.concatenate([start[None], self.corners[bends], end[None]])
+        bends = self._bends(inner[0], inner[1])
+        return None if bends is None else np.concatenate([start[None], bends, end[None]])
 
-    def _view(self, place: NDArray[np.float64]) -> tuple[list[int], list[float]]:
+    def ways(self, start: NDArray[np.float64], end: NDArray[np.float64]) -> list[NDArray[np.float64] | None]:
+        """Return the shortest way for each pair of places, as `way` does for one.
+
+        Parameters
+        ----------
+        start, end : array, shape (n, 2)
+            Where each begins and ends. [m]
+        """
+        if not len(start):
+            return []
+        clear = self.clear(start, end).tolist()
+        return [
+            np.stack([a, b]) if free else self.way(a, b) for a, b, free in zip(start, end, clear, strict=True)
+        ]
+
+    def _bends(self, start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.float64] | None:
+        """Return the corners that the shortest way bends round.
+
+        A way no longer than L lies within an ellipse about both places, so the search takes in only the
+        corners there, and wider ellipses until the way found is as short as its ellipse promises.
+        """
+        detour = np.hypot(*(self.corners - start).T) + np.hypot(*(self.corners - end).T)
+        straight = float(np.hypot(*(end - start)))
+        limit, most = 1.3 * straight + _MARGIN_M, float(detour.max(initial=0.0))
+        while True:
+            near = self.corners[detour <= limit]
+            found = self._search(near, start, end)
+            if found is not None:
+                bends, gone = found
+                if gone <= limit or limit >= most:
+                    return np.asarray(near[bends])
+                limit = gone
+            elif limit >= most:
+                return None
+            else:
+                limit *= 2
+
+    def _view(
+        self, place: NDArray[np.float64], corners: NDArray[np.float64]
+    ) -> tuple[list[int], list[float]]:
         """Return the corners that a place sees, and how far they are."""
-        seen = np.flatnonzero(self.clear(np.broadcast_to(place, self.corners.shape), self.corners))
-        far = np.hypot(*(self.corners[seen] - place).T)
+        seen = np.flatnonzero(self.clear(np.broadcast_to(place, corners.shape), corners))
+        far = np.hypot(*(corners[seen] - place).T)
         return seen.tolist(), far.tolist()
 
-    def _search(self, start: NDArray[np.float64], end: NDArray[np.float64]) -> list[int] | None:
-        """Run A* from one place to another; the corners passed, in order."""
-        goal = dict(zip(*self._view(end), strict=True))
-        ahead = np.hypot(*(self.corners - end).T).tolist()
-        best: dict[int, float] = {}
+    def _search(
+        self, corners: NDArray[np.float64], start: NDArray[np.float64], end: NDArray[np.float64]
+    ) -> tuple[list[int], float] | None:
+        """Run A* from one place to another; the corners passed, in order, and the length."""
+        goal = dict(zip(*self._view(end, corners), strict=True))
+        ahead = np.hypot(*(corners - end).T).tolist()
         came: dict[int, int] = {}
         ticket = count()
         queue: list[tuple[float, int, float, int, int]] = []
-        for corner, far in zip(*self._view(start), strict=True):
+        for corner, far in zip(*self._view(start, corners), strict=True):
             heapq.heappush(queue, (far + ahead[corner], next(ticket), far, corner, -1))
         while queue:
             _, _, gone, corner, before = heapq.heappop(queue)
             if corner == -2:
-                return _trace(came, before)
-            if corner in best:
+                return _trace(came, before), gone
+            if corner in came:
                 continue
-            best[corner], came[corner] = gone, before
+            came[corner] = before
             if corner in goal:
-                heapq.heappush(queue, (gone + goal[corner], next(ticket), gone + goal[corner], -2, corner))
-            if corner not in self._views:
-                self._views[corner] = self._view(self.corners[corner])
-            for other, far in zip(*self._views[corner], strict=True):
-                if other not in best:
+                arrived = gone + goal[corner]
+                heapq.heappush(queue, (arrived, next(ticket), arrived, -2, corner))
+            for other, far in zip(*self._view(corners[corner], corners), strict=True):
+                if other not in came:
                     heapq.heappush(
                         queue, (gone + far + ahead[other], next(ticket), gone + far, other, corner)
                     )

@@ -6,15 +6,20 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+import shapely
 
 from lawnmap.lanes.direction import best_directions
-from lawnmap.lanes.strips import Strips, project
+from lawnmap.lanes.strips import Strips, edges_of, project
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+    from shapely.geometry import MultiPolygon, Polygon
 
 DIRECTIONS: Final = 4
 PHASES: Final = 4
+KEPT: Final = 3
+_MANY_EDGES: Final = 150
+_ROUGH: Final = 0.08  # how far outlines may be simplified while grids are compared [swaths]
 LARGEST_SPOT: Final = 0.5
 """A spot larger than this always gets a lane. [square swaths]"""
 
@@ -61,38 +66,43 @@ class Grid:
 
 
 def best_grids(
-    edges: NDArray[np.float64], spacing: Spacing, angles_rad: NDArray[np.float64] | None = None
+    core: Polygon | MultiPolygon, spacing: Spacing, angles_rad: NDArray[np.float64] | None = None
 ) -> list[Grid]:
     """Return grids for some ground, the cheapest first.
 
     Parameters
     ----------
-    edges : array, shape (n, 2, 2)
-        Edges of the ground to cover. [m]
+    core : Polygon or MultiPolygon
+        The ground to cover. [m]
     spacing : Spacing
         How lanes lie.
     angles_rad : array, shape (m,), optional
         The only directions allowed; else the best by closed form. [rad]
     """
+    rough = edges_of(core)
+    if len(rough) > _MANY_EDGES:
+        rough = edges_of(shapely.simplify(core, _ROUGH * spacing.swath_m))
     if angles_rad is None:
-        angles_rad = best_directions(edges, spacing.swath_m, spacing.turn_m, spacing.lane_end, DIRECTIONS)
-    return grids_at(
-        edges, np.concatenate([_phases(edges, angle, spacing.swath_m) for angle in angles_rad]), spacing
-    )
+        angles_rad = best_directions(rough, spacing.swath_m, spacing.turn_m, spacing.lane_end, DIRECTIONS)
+    grids = np.concatenate([_phases(rough, angle, spacing.swath_m) for angle in angles_rad])
+    strips = project(rough, grids, spacing.swath_m, spacing.lane_end, thin=False)
+    cost = _cost(rough, strips, spacing, len(grids))
+    return grids_at(core, grids[np.argsort(cost, kind="stable")[:KEPT]], spacing)
 
 
-def grids_at(edges: NDArray[np.float64], grids: NDArray[np.float64], spacing: Spacing) -> list[Grid]:
+def grids_at(core: Polygon | MultiPolygon, grids: NDArray[np.float64], spacing: Spacing) -> list[Grid]:
     """Return stated grids over some ground, the cheapest first.
 
     Parameters
     ----------
-    edges : array, shape (n, 2, 2)
-        Edges of the ground to cover. [m]
+    core : Polygon or MultiPolygon
+        The ground to cover. [m]
     grids : array, shape (m, 2) = [direction, offset]
         Directions and places across them at which strip 0 begins. [rad, m]
     spacing : Spacing
         How lanes lie.
     """
+    edges = edges_of(core)
     strips = project(edges, grids, spacing.swath_m, spacing.lane_end)
     strips = strips.only(_worth_walking(strips, spacing))
     cost = _cost(edges, strips, spacing, len(grids))

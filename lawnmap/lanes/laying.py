@@ -17,7 +17,6 @@ from lawnmap.lanes.headland import headland
 from lawnmap.lanes.joining import Effort, join
 from lawnmap.lanes.model import LanePlan, Leg, Pass
 from lawnmap.lanes.rounds import legs_of
-from lawnmap.lanes.strips import edges_of
 from lawnmap.measure import Takeoff
 from lawnmap.yard import CROSSABLE, Finding, finding
 
@@ -134,8 +133,7 @@ def _passes(piece: _Piece, rig: Rig, place: NDArray[np.float64] | None, found: l
     spacing = Spacing(
         rig.swath_m, rig.lane_end if rig.headland_loops else 0.0, rig.turn_s * rig.speed_m_per_s
     )
-    edges = edges_of(core)
-    grids = _grids(edges, spacing, rig)
+    grids = _grids(core, spacing, rig)
     made = []
     for number, grid in enumerate(grids, 1):
         one = _lay_pass(piece, rig, _Task(grid, loops, number, len(grids)), place, found)
@@ -146,19 +144,19 @@ def _passes(piece: _Piece, rig: Rig, place: NDArray[np.float64] | None, found: l
     return made
 
 
-def _grids(edges: NDArray[np.float64], spacing: Spacing, rig: Rig) -> list[Grid]:
+def _grids(core: Ground, spacing: Spacing, rig: Rig) -> list[Grid]:
     """Return the grid of each pass."""
     count = 1 if rig.passes == "one direction" else 2
-    if not len(edges):
+    if core.is_empty:
         return [Grid(0.0, 0.0, 0.0, np.empty((0, 2, 2)))] * count
     wanted = None if rig.direction == "best" else np.radians([float(rig.direction)])
-    first = best_grids(edges, spacing, wanted)[0]
+    first = best_grids(core, spacing, wanted)[0]
     if count == 1:
         return [first]
     if rig.passes == "two directions":
-        return [first, best_grids(edges, spacing, np.array([first.angle_rad + np.pi / 2]))[0]]
+        return [first, best_grids(core, spacing, np.array([first.angle_rad + np.pi / 2]))[0]]
     between = np.array([[first.angle_rad, first.offset_m + rig.swath_m / 2]])
-    return [first, grids_at(edges, between, spacing)[0]]
+    return [first, grids_at(core, between, spacing)[0]]
 
 
 def _lay_pass(

@@ -103,16 +103,24 @@ def _with_ways(
     rows: Sequence[Leg], walkway: Walkway, start: NDArray[np.float64] | None
 ) -> tuple[tuple[Leg, ...], int]:
     """Put the ways between legs."""
+    legs = rows[:1]
+    blind = 0
+    if start is not None:
+        legs, blind = _linked(walkway, [Leg("way", start[None])], rows[:1])
+    more, blocked = _linked(walkway, rows[:-1], rows[1:])
+    return (*legs, *more), blind + blocked
+
+
+def _linked(walkway: Walkway, before: Sequence[Leg], after: Sequence[Leg]) -> tuple[list[Leg], int]:
+    """Return each leg of `after` behind the way to it from its fellow in `before`."""
+    origins = np.array([leg.points[-1] for leg in before]).reshape(-1, 2)
+    goals = np.array([leg.points[0] for leg in after]).reshape(-1, 2)
     legs: list[Leg] = []
     blind = 0
-    place = start
-    for row in rows:
-        if place is not None and np.hypot(*(row.points[0] - place)) > 1e-9:
-            way = walkway.way(place, row.points[0])
-            if way is None:
-                blind += 1
-                way = np.stack([place, row.points[0]])
-            legs.append(Leg("way", way))
-        legs.append(row)
-        place = row.points[-1]
-    return tuple(legs), blind
+    for leg, way, origin in zip(after, walkway.ways(origins, goals), origins, strict=True):
+        blind += way is None
+        points = np.stack([origin, leg.points[0]]) if way is None else way
+        if np.hypot(*(points[-1] - points[0])) > 1e-9:
+            legs.append(Leg("way", points))
+        legs.append(leg)
+    return legs, blind

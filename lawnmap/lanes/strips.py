@@ -9,6 +9,7 @@ of all candidate directions are worked out in one pass of array operations.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -94,6 +95,8 @@ def project(
     grids: NDArray[np.float64],
     swath_m: float,
     lane_end: float,
+    *,
+    thin: bool = True,
 ) -> Strips:
     """Return the lanes that each candidate grid needs.
 
@@ -107,6 +110,8 @@ def project(
         Width of a strip. [m]
     lane_end : float
         0 ends a lane where its middle line meets the edge, 1 where the whole strip has. [1]
+    thin : bool
+        Whether ground along a border of its strip, which `lane_end` leaves out, gets lanes too.
     """
     cosine, sine = np.cos(grids[:, 0])[:, None, None], np.sin(grids[:, 0])[:, None, None]
     along = edges[None, :, :, 0] * cosine + edges[None, :, :, 1] * sine
@@ -115,12 +120,13 @@ def project(
     height = int(np.ceil(across.max(initial=0.0))) + 1 - base
     key_of_grid = np.repeat(np.arange(len(grids)) * height, edges.shape[0])
     flat = _Edges(along.reshape(-1, 2), across.reshape(-1, 2), key_of_grid - base)
-    pieces = _shadows(flat, 0.5 - SLIVER)
-    lanes = pieces if lane_end >= 1 else _with_thin(_shadows(flat, lane_end * (0.5 - SLIVER)), pieces)
+    lanes = _shadows(flat, lane_end * (0.5 - SLIVER))
+    if thin and lane_end < 1:
+        lanes = _with_thin(lanes, _shadows(flat, 0.5 - SLIVER))
     key, start, end = lanes
     candidate, strip = np.divmod(key, height)
     strip += base
-    covered = _covered(flat, pieces, lanes) * swath_m
+    covered = _covered(flat, lanes) * swath_m
     return Strips(candidate, strip, start, end, grids[candidate, 1] + (strip + 0.5) * swath_m, covered)
 
 
@@ -131,6 +137,16 @@ class _Edges:
     along: NDArray[np.float64]
     across: NDArray[np.float64]
     offset: NDArray[np.intp]
+
+    @cached_property
+    def low(self) -> NDArray[np.float64]:
+        """The lower end of each edge. [swaths]"""
+        return np.minimum(self.across[:, 0], self.across[:, 1])
+
+    @cached_property
+    def high(self) -> NDArray[np.float64]:
+        """The upper end of each edge. [swaths]"""
+        return np.maximum(self.across[:, 0], self.across[:, 1])
 
 
 _Intervals = tuple["NDArray[np.intp]", "NDArray[np.float64]", "NDArray[np.float64]"]
@@ -146,15 +162,14 @@ def _spread(first: NDArray[np.intp], count: NDArray[np.intp]) -> tuple[NDArray[n
 
 def _scan(edges: _Edges, level: float) -> _Intervals:
     """Return the ground on the lines at `level` swaths from the middle of each strip."""
-    low, high = edges.across.min(axis=1), edges.across.max(axis=1)
-    first = np.ceil(low - 0.5 - level).astype(np.intp)
-    last = np.ceil(high - 0.5 - level).astype(np.intp)  # half open, so that a vertex counts once
+    first = np.ceil(edges.low - 0.5 - level).astype(np.intp)
+    last = np.ceil(edges.high - 0.5 - level).astype(np.intp)  # half open, so that a vertex counts once
     edge, strip = _spread(first, last - first)
-    across, along = edges.across[edge], edges.along[edge]
-    share = (strip + 0.5 + level - across[:, 0]) / (across[:, 1] - across[:, 0])
-    place = along[:, 0] + share * (along[:, 1] - along[:, 0])
+    start, begin = edges.across[edge, 0], edges.along[edge, 0]
+    share = (strip + 0.5 + level - start) / (edges.across[edge, 1] - start)
+    place = begin + share * (edges.along[edge, 1] - begin)
     key = strip + edges.offset[edge]
-    order = np.lexsort((place, key))
+    order = _sorted(key, place)
     return key[order][0::2], place[order][0::2], place[order][1::2]
 
 
@@ -163,7 +178,7 @@ def _shadows(edges: _Edges, half: float) -> _Intervals:
     if half <= 0:
         return _merge(*_scan(edges, 0.0))
     cut = _cut(edges, half)
-    clipped = (cut.key, cut.along.min(axis=1), cut.along.max(axis=1))
+    clipped = (cut.key, np.minimum(cut.start, cut.end), np.maximum(cut.start, cut.end))
     found = zip(_scan(edges, -half), _scan(edges, half), clipped, strict=True)
     return _merge(*(np.concatenate(parts) for parts in found))
 
@@ -173,26 +188,30 @@ class _Cut:
     """Edges cut at the borders of strips: their strip, where they run along it, and their rise."""
 
     key: NDArray[np.intp]
-    along: NDArray[np.float64]
+    start: NDArray[np.float64]
+    end: NDArray[np.float64]
     rise: NDArray[np.float64]
 
 
 def _cut(edges: _Edges, half: float) -> _Cut:
     """Cut every edge to the strips it enters, each `half` swaths to both sides of its middle line."""
-    low, high = edges.across.min(axis=1), edges.across.max(axis=1)
-    first = np.ceil(low - 0.5 - half).astype(np.intp)
-    last = np.floor(high - 0.5 + half).astype(np.intp)
+    first = np.ceil(edges.low - 0.5 - half).astype(np.intp)
+    last = np.floor(edges.high - 0.5 + half).astype(np.intp)
     edge, strip = _spread(first, last - first + 1)
-    across, along = edges.across[edge], edges.along[edge]
-    rise = across[:, 1] - across[:, 0]
+    start, begin = edges.across[edge, 0], edges.along[edge, 0]
+    rise, run = edges.across[edge, 1] - start, edges.along[edge, 1] - begin
     level = np.abs(rise) < 1e-12
     rise = np.where(level, 1.0, rise)
-    borders = np.stack([strip + 0.5 - half, strip + 0.5 + half], axis=1)
-    share = np.clip((borders - across[:, :1]) / rise[:, None], 0.0, 1.0)
-    share.sort(axis=1)  # in the direction of the edge
-    share[level] = 0.0, 1.0
-    places = along[:, :1] + share * (along[:, 1:] - along[:, :1])
-    return _Cut(strip + edges.offset[edge], places, np.where(level, 0.0, rise * (share[:, 1] - share[:, 0])))
+    one = np.clip((strip + 0.5 - half - start) / rise, 0.0, 1.0)
+    two = np.clip((strip + 0.5 + half - start) / rise, 0.0, 1.0)
+    one, two = np.minimum(one, two), np.maximum(one, two)  # in the direction of the edge
+    one[level], two[level] = 0.0, 1.0
+    return _Cut(
+        strip + edges.offset[edge],
+        begin + one * run,
+        begin + two * run,
+        np.where(level, 0.0, rise * (two - one)),
+    )
 
 
 def _with_thin(lanes: _Intervals, pieces: _Intervals) -> _Intervals:
@@ -214,22 +233,17 @@ def _holder(intervals: _Intervals, key: NDArray[np.intp], place: NDArray[np.floa
     return np.maximum(np.searchsorted(sorted_start, key * reach + place, side="right") - 1, 0)
 
 
-def _covered(edges: _Edges, pieces: _Intervals, lanes: _Intervals) -> NDArray[np.float64]:
+def _covered(edges: _Edges, lanes: _Intervals) -> NDArray[np.float64]:
     """Return the ground under each lane per swath of width.
 
     The area within a stretch of a strip is the integral of (place along, held to the stretch) over the
     rise of the outline: Green's theorem, where borders of strips add nothing because they do not rise.
     """
     cut = _cut(edges, 0.5)
-    piece = _holder(pieces, cut.key, cut.along.mean(axis=1))
-    lane_piece = _holder(pieces, lanes[0], lanes[1])
-    first = np.searchsorted(lane_piece, np.arange(len(pieces[0])))
-    count = np.bincount(lane_piece, minlength=len(pieces[0]))
-    row, lane = _spread(first[piece], count[piece])
-    right = cut.key[row] == lanes[0][lane]  # a sliver may have no piece of its own
-    row, lane = row[right], lane[right]
+    first = np.searchsorted(lanes[0], cut.key, side="left")
+    row, lane = _spread(first, np.searchsorted(lanes[0], cut.key, side="right") - first)
     begin, end = lanes[1][lane], lanes[2][lane]
-    held = _mean_held(cut.along[row, 0], cut.along[row, 1], begin, end) - begin
+    held = _mean_held(cut.start[row], cut.end[row], begin, end) - begin
     area = np.bincount(lane, held * cut.rise[row], minlength=len(lanes[0]))
     return np.abs(area)
 
@@ -244,6 +258,12 @@ def _mean_held(
     integral = (inner_two**2 - inner_one**2) / 2 + low * (np.minimum(two, low) - np.minimum(one, low))
     integral += high * (np.maximum(two, high) - np.maximum(one, high))
     return np.where(still, inner_one, integral / np.where(still, 1.0, step))
+
+
+def _sorted(key: NDArray[np.intp], place: NDArray[np.float64]) -> NDArray[np.intp]:
+    """Return the order by key, then by place."""
+    reach = 2 * float(np.abs(place).max(initial=0.0)) + 1.0
+    return np.argsort(place + key * reach, kind="stable")
 
 
 def _merge(key: NDArray[np.intp], start: NDArray[np.float64], end: NDArray[np.float64]) -> _Intervals:

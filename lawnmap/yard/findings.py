@@ -56,6 +56,56 @@ class FindingKind:
 
 
 _SURVEY: Final[dict[str, FindingKind]] = {
+    "drawing-recovered": FindingKind(
+        "The drawing was damaged; what could be read was read.",
+        "Open it in the program that made it, audit it and save it again.",
+        mended=True,
+    ),
+    "entity-left-out": FindingKind(
+        "Entities that have no outline in plan were left out.",
+        "Draw the outline flat, as a polyline.",
+        mended=False,
+    ),
+    "foot-differs": FindingKind(
+        "The file states one kind of foot and its CRS is in the other.",
+        "Set the drawing's unit to the foot of its CRS.",
+        mended=True,
+    ),
+    "gap-closed": FindingKind(
+        "Ends of linework that did not quite meet were joined.",
+        "Join the lines in the drawing, with end-point snap on.",
+        mended=True,
+    ),
+    "geodata-unread": FindingKind(
+        "The drawing names a place on the earth in a way that is not understood.",
+        "Give the CRS with --crs.",
+        mended=False,
+    ),
+    "layer-left-out": FindingKind(
+        "Closed outlines stand on a layer that nothing is known about.",
+        "Say what the layer is with [yard.layers] in the job file.",
+        mended=False,
+    ),
+    "layer-role-guessed": FindingKind(
+        "The role of a layer was told from the words in its name.",
+        "Say what the layer is with [yard.layers] in the job file.",
+        mended=True,
+    ),
+    "open-linework": FindingKind(
+        "Lines on a layer of outlines bound no closed shape.",
+        "Close the outline, or allow a wider gap with [yard] gap.",
+        mended=False,
+    ),
+    "scaled-to-ground": FindingKind(
+        "Grid coordinates were divided by the combined factor that was given.",
+        "Nothing to mend: the areas are at ground.",
+        mended=True,
+    ),
+    "unit-overruled": FindingKind(
+        "The unit given by the user is not the one that the file states.",
+        "Leave out --local-units, or correct the file.",
+        mended=True,
+    ),
     "crs-overruled": FindingKind(
         "The file names its CRS, and the user gave another word.",
         "Take the option away if the file is right.",
@@ -124,6 +174,11 @@ _SURVEY: Final[dict[str, FindingKind]] = {
     "no-ground": FindingKind(
         "An outline encloses nothing.",
         "Delete it or draw it anew.",
+        mended=True,
+    ),
+    "arcs-as-chords": FindingKind(
+        "Arcs are drawn as chords so short that a circle loses less than a millionth of its area.",
+        "Nothing needs mending.",
         mended=True,
     ),
     "closed-line": FindingKind(
