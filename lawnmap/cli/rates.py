@@ -38,5 +38,5 @@ def rates(
     for name in rows.columns:
         table.add_column(str(name), overflow="fold")
     for row in rows.itertuples(index=False):
-        table.add_row(*("" if value != value or value is None else str(value) for value in row))  # noqa: PLR0124  NaN
+        table.add_row(*("" if value != value or value is None else str(value) for value in row))  # noqa: PLR0124  only NaN differs from itself
     Console().print(table)
