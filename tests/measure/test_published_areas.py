@@ -87,16 +87,6 @@ def test_plots_less_houses_in_prague(bubenec):
     assert takeoff.geodesic_area_m2 == pytest.approx(takeoff.net_area_m2, rel=1e-6)
 
 
-def geod_area(lonlat):
-    """Area of a polygon in longitude and latitude the way the room takes it."""
-
-    class Earth:
-        datum = "EPSG:4326"
-        to_datum = staticmethod(lambda points: points)
-
-    return geodesic_area(Polygon(lonlat), Earth())
-
-
 @pytest.mark.parametrize(
     ("latlon", "area_m2"),
     [
