@@ -95,11 +95,13 @@ def test_four_corners_by_phone_leave_a_yard_uncertain_by_nine_percent():
 
 def test_a_fence_between_two_zones_drops_out_of_their_sum():
     ground = Ground(vertex_accuracy_m=0.05)
-    parted, whole = take_off(lot([LEFT, RIGHT]), ground), take_off(lot([box(0, 0, 45, 20)]), ground)
+    outline = Polygon(
+        [(0, 0), (20, 0), (45, 0), (45, 20), (20, 20), (0, 20)]
+    )  # the fence's ends are measured too
+    parted, whole = take_off(lot([LEFT, RIGHT]), ground), take_off(lot([outline]), ground)
+    assert parted.net_area_se_m2 == pytest.approx(whole.net_area_se_m2, rel=1e-12)
     quadrature = np.hypot(*(zone.net_area_se_m2 for zone in parted.zones))
-    # the ends of the fence are two more measured corners on straight sides, so the sum is a little surer than
-    # the undivided lot with its four
-    assert whole.net_area_se_m2 * 0.9 < parted.net_area_se_m2 < whole.net_area_se_m2
+    assert parted.net_area_se_m2 > quadrature
     apart = take_off(lot([LEFT, affinity.translate(RIGHT, 5)]), ground)
     assert apart.net_area_se_m2 == pytest.approx(quadrature)
 
