@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lawnmap.choices.section import Section
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
 def template(model: type[Section], given: Mapping[str, object] | None = None) -> str:
@@ -43,7 +46,12 @@ def template(model: type[Section], given: Mapping[str, object] | None = None) ->
 def _toml(value: object) -> str:
     """Write a value in TOML; JSON's strings, numbers, booleans and lists are TOML's as well."""
     if isinstance(value, dict):
-        return "{ " + ", ".join(f"{key} = {_toml(part)}" for key, part in value.items()) + " }"
+        return "{ " + ", ".join(f"{_key(key)} = {_toml(part)}" for key, part in value.items()) + " }"
     if isinstance(value, list | tuple):
         return "[" + ", ".join(_toml(part) for part in value) + "]"
     return json.dumps(value, ensure_ascii=False)
+
+
+def _key(key: str) -> str:
+    """Write a key bare where TOML allows that: ``thin``, but ``"tall fescue"``."""
+    return key if _BARE.fullmatch(key) else json.dumps(key, ensure_ascii=False)
