@@ -12,7 +12,7 @@ from lawnmap.units.measures import EXAMPLES, KINDS, UNITS
 
 _TOKEN = re.compile(
     r"\s*(?:"
-    r"(?P<number>[+-]?(?:\d+\s+\d+/\d+|\d+/\d+|(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d*)?(?:[eE][+-]?\d+)?|\.\d+))"
+    r"(?P<number>[+-]?(?:\d+\s+\d+/\d+|\d+/\d+|(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d*)?(?:[eE][+-]?\d{1,3})?|\.\d+))"
     r"|(?P<word>[A-Za-z%'\"′″’”_²³.]+(?:\^?[23](?!\d))?)"
     r"|(?P<per>/))",
     re.ASCII,
@@ -160,8 +160,6 @@ def _number(word: str, text: str) -> Fraction:
             value = base - value if base < 0 else base + value
     except ZeroDivisionError:
         raise QuantityError(f'"{text}" divides by nothing', mend="mend the fraction") from None
-    except ValueError:
-        raise QuantityError(f'"{word}" in "{text}" is not a number', mend="mend the number") from None
     if abs(value) > 10**15:
         raise QuantityError(f'"{text}" is out of all measure', mend="check the number")
     return value
