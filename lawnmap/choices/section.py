@@ -115,7 +115,9 @@ def _translate(
     fault: ValidationError, model: type[BaseModel], values: Mapping[str, object], file: str
 ) -> ChoiceError:
     faults: dict[object, ErrorDetails] = {}
-    for one in fault.errors(include_url=False):  # a value that may be of two kinds fails once for each
+    # a misspelt key is told before the key that it leaves missing
+    for one in sorted(fault.errors(include_url=False), key=lambda one: one["type"] != "extra_forbidden"):
+        # a value that may be of two kinds fails once for each
         place = one["loc"][:1]
         if place not in faults or one["type"] == "literal_error":
             faults[place] = one
@@ -143,7 +145,7 @@ def _word(fault: ErrorDetails, model: type[BaseModel], values: Mapping[str, obje
     kind, context = fault["type"], fault.get("ctx", {})
     path = tuple(part for part in fault["loc"] if not _is_tag(part))
     key = ".".join(str(part) for part in path)
-    given = values.get(str(path[0]), fault["input"]) if len(path) == 1 else fault["input"]
+    given = _given(values, path, fault["input"])
     what, mend = f"{given!r} does not fit ({fault['msg'].lower()})", "correct the value"
     if kind == "extra_forbidden":
         known = [field.alias or name for name, field in _owner(model, path[:-1]).model_fields.items()]
@@ -163,6 +165,16 @@ def _word(fault: ErrorDetails, model: type[BaseModel], values: Mapping[str, obje
             what, mend = inner.what, inner.mend
             key = ", ".join(part for part in (key, inner.where) if part)
     return what, key, mend
+
+
+def _given(values: object, path: tuple[str | int, ...], otherwise: object) -> object:
+    """What the user wrote at a place, before it was turned into SI."""
+    for part in path:
+        try:
+            values = values[part]  # type: ignore[index]  # whatever the TOML reader returned
+        except (LookupError, TypeError):
+            return otherwise
+    return values
 
 
 def _is_tag(part: str | int) -> bool:
