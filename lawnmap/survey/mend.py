@@ -55,6 +55,10 @@ def mend(
     faults = _not_finite(shapes, places)
     shapes[list(faults)] = None
     shapes = _without_repeats(shapes, notes)
+    alone = (shapely.get_type_id(shapes) >= shapely.GeometryType.MULTIPOINT) & (
+        shapely.get_num_geometries(shapes) == 1
+    )
+    shapes[alone] = shapely.get_geometry(shapes[alone], 0)
     bad = np.flatnonzero(~shapely.is_valid(shapes) & ~shapely.is_missing(shapes))
     for number in bad.tolist():
         try:
