@@ -8,6 +8,7 @@ from typing import Final
 
 from lawnmap.errors import FileError, nearest
 from lawnmap.survey import geojson, layers
+from lawnmap.survey.dxf.door import read_dxf
 from lawnmap.survey.features import Sheet
 from lawnmap.survey.source import Source
 
@@ -18,6 +19,7 @@ DOORS: Final[dict[str, Door]] = {
     ".geojson": geojson.open_geojson,
     ".json": geojson.open_geojson,
     ".gpkg": layers.open_geopackage,
+    ".dxf": read_dxf,
     ".shp": layers.open_shapefile,
     ".zip": layers.open_zip,
     ".kml": layers.open_kml,

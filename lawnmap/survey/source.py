@@ -28,3 +28,25 @@ class Source(Section):
     vertex_accuracy_m: Length | None = choice(
         "vertex_accuracy", None, "Standard error of one coordinate of one corner as it was measured.", gt=0
     )
+    layers: dict[str, str] = choice(
+        "layers",
+        {},
+        "What each layer of a drawing, or code of a point file, stands for: { TURF = 'lawn', 'C-ROAD*' = 'drive' }. "
+        "Roles: lawn, house, drive, walk, bed, pool, tree, other, water, lot, landmark, skip.",
+    )
+    gap_m: Length = choice(
+        "gap", "1 cm", "Ends of linework that are nearer than this are joined.", ge=0, le=1
+    )
+    scale_factor: float | None = choice(
+        "scale_factor",
+        None,
+        "Combined factor that grid coordinates are divided by to get ground distances, 0.99987 for instance.",
+        gt=0.99,
+        lt=1.01,
+    )
+    point_order: str | None = choice(
+        "point_order", None, "Columns of a point file: PNEZD, PENZD, PNE, PNEZ, NEZ, ENZ or XYZ."
+    )
+    balance: bool = choice(
+        "balance", default=False, about="Whether to spread the misclosure of a deed by the compass rule."
+    )

@@ -56,6 +56,56 @@ class FindingKind:
 
 
 _SURVEY: Final[dict[str, FindingKind]] = {
+    "drawing-recovered": FindingKind(
+        "The drawing was damaged; what could be read was read.",
+        "Open it in the program that made it, audit it and save it again.",
+        mended=True,
+    ),
+    "entity-left-out": FindingKind(
+        "Entities that have no outline in plan were left out.",
+        "Draw the outline flat, as a polyline.",
+        mended=False,
+    ),
+    "foot-differs": FindingKind(
+        "The file states one kind of foot and its CRS is in the other.",
+        "Set the drawing's unit to the foot of its CRS.",
+        mended=True,
+    ),
+    "gap-closed": FindingKind(
+        "Ends of linework that did not quite meet were joined.",
+        "Join the lines in the drawing, with end-point snap on.",
+        mended=True,
+    ),
+    "geodata-unread": FindingKind(
+        "The drawing names a place on the earth in a way that is not understood.",
+        "Give the CRS with --crs.",
+        mended=False,
+    ),
+    "layer-left-out": FindingKind(
+        "Closed outlines stand on a layer that nothing is known about.",
+        "Say what the layer is with [yard.layers] in the job file.",
+        mended=False,
+    ),
+    "layer-role-guessed": FindingKind(
+        "The role of a layer was told from the words in its name.",
+        "Say what the layer is with [yard.layers] in the job file.",
+        mended=True,
+    ),
+    "open-linework": FindingKind(
+        "Lines on a layer of outlines bound no closed shape.",
+        "Close the outline, or allow a wider gap with [yard] gap.",
+        mended=False,
+    ),
+    "scaled-to-ground": FindingKind(
+        "Grid coordinates were divided by the combined factor that was given.",
+        "Nothing to mend: the areas are at ground.",
+        mended=True,
+    ),
+    "unit-overruled": FindingKind(
+        "The unit given by the user is not the one that the file states.",
+        "Leave out --local-units, or correct the file.",
+        mended=True,
+    ),
     "crs-overruled": FindingKind(
         "The file names its CRS, and the user gave another word.",
         "Take the option away if the file is right.",
@@ -213,11 +263,125 @@ _SURVEY: Final[dict[str, FindingKind]] = {
     ),
 }
 
-_MEASURE: Final[dict[str, FindingKind]] = {}
+_MEASURE: Final[dict[str, FindingKind]] = {
+    "zones-overlap": FindingKind(
+        "Two zones cover the same ground; it was counted once, for the zone that comes first.",
+        "Draw the zones edge to edge, or put first the zone that shall have the ground.",
+        mended=True,
+    ),
+    "obstacle-outside": FindingKind(
+        "An obstacle has no ground in common with any zone, so nothing was cut out for it.",
+        "Check that it was drawn in the right place and in the same coordinates; if it was, nothing need be done.",
+        mended=False,
+    ),
+    "zone-without-lawn": FindingKind(
+        "Obstacles or earlier zones cover a whole zone, so no lawn is left of it.",
+        "Check the outlines and the roles of the shapes: was the lot taken for an obstacle?",
+        mended=False,
+    ),
+    "area-doubtful": FindingKind(
+        "The corners are so uncertain beside the size of the zone that its area is known to a fifth at best.",
+        "Measure the corners better, or tape the zone's sides and give it as a simple figure.",
+        mended=False,
+    ),
+    "density-default": FindingKind(
+        "A zone states neither a density nor a percent cover, so it took the default class.",
+        "Give the zone a density (bare, thin, patchy, full) or a cover_percent, or set default_density in [ground].",
+        mended=False,
+    ),
+    "vertex-accuracy-assumed": FindingKind(
+        "Neither the file nor the user says how well the corners were measured, so the ± of every area rests on "
+        "a guess.",
+        "Set vertex_accuracy in [ground] or in [yard]: a tenth of a foot for a survey, several feet for a phone.",
+        mended=False,
+    ),
+    "setback-assumed": FindingKind(
+        "Water without a stated setback took the default one.",
+        "Look up the local ordinance and set water_setback in [ground].",
+        mended=False,
+    ),
+    "geodesic-mismatch": FindingKind(
+        "The area on the yard's plane and the area on the ellipsoid differ by more than one part in a million.",
+        "Check the CRS; if it is right, the yard is too large for one plane, so split it.",
+        mended=False,
+    ),
+}
 
-_RATES: Final[dict[str, FindingKind]] = {}
+_RATES: Final[dict[str, FindingKind]] = {
+    "species-not-in-table": FindingKind(
+        "The tables hold no figure for a species; the user's own rate is used.",
+        "Check its spelling, and that the rate is for this species.",
+        mended=False,
+    ),
+    "provisional-rate": FindingKind(
+        "The rate of a species rests on one or two thin sources.",
+        "Give your own rate, from your extension service or the bag.",
+        mended=False,
+    ),
+    "unusual-rate": FindingKind(
+        "A rate is far outside what is published.",
+        "Check its unit: a rate per acre is 43.56 times one per 1000 square feet.",
+        mended=False,
+    ),
+    "nothing-to-seed": FindingKind(
+        "No zone gets any seed.",
+        "Grade the thin parts of the lawn as zones of their own, or leave the seed out.",
+        mended=False,
+    ),
+    "nitrogen-over-ceiling": FindingKind(
+        "One dose holds more nitrogen than any published ceiling in the tables.",
+        "Lower the rate, or give the ceiling of your place.",
+        mended=False,
+    ),
+    "zone-unfed": FindingKind(
+        "A whole zone lies within the setback of water.",
+        "Check the setback of your place, or split the zone.",
+        mended=False,
+    ),
+    "nothing-to-spray": FindingKind(
+        "No zone is sprayed.",
+        "Check the densities and zones that the spray goes on.",
+        mended=False,
+    ),
+    "rate-mixed-up": FindingKind(
+        "A rate is so far below its yearly maximum that one of the two may be per acre, the other per 1000 sq ft.",
+        "Read both on the label again.",
+        mended=False,
+    ),
+    "unusual-carrier": FindingKind(
+        "A sprayer puts down far more or less than turf sprayers do.",
+        "Check its unit, and calibrate the sprayer.",
+        mended=False,
+    ),
+    "strong-mix": FindingKind(
+        "Product makes up an unusual share of the spray.",
+        "Check the rate and the carrier on the label.",
+        mended=False,
+    ),
+}
 
-_LANES: Final[dict[str, FindingKind]] = {}
+_LANES: Final[dict[str, FindingKind]] = {
+    "narrower-than-swath": FindingKind(
+        "A piece of ground is too narrow for a single lane.",
+        "Spread it by hand, or use a narrower swath.",
+        mended=False,
+    ),
+    "hand-spots": FindingKind(
+        "Corners and necks that no lane or round reaches.",
+        "Spread them by hand; they are drawn on the map.",
+        mended=False,
+    ),
+    "no-way-through": FindingKind(
+        "Two parts of the ground are not joined by ground that may be walked on; the way is drawn straight.",
+        "Add the drive, path or gate that joins them, or work the parts one by one.",
+        mended=False,
+    ),
+    "order-cut-short": FindingKind(
+        "The search for a short order of the lanes was cut short; the best one so far is used.",
+        "Split the ground into zones if the order looks poor.",
+        mended=False,
+    ),
+}
 
 _EVENNESS: Final[dict[str, FindingKind]] = {}
 
