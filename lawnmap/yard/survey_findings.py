@@ -132,6 +132,31 @@ SURVEY: Final[dict[str, FindingKind]] = {
         "Nothing needs mending.",
         mended=True,
     ),
+    "walk-closed": FindingKind(
+        "A GPS walk ends near its start and was closed with a straight edge.",
+        "Walk on to the point where you began, or state a smaller closing_gap.",
+        mended=True,
+    ),
+    "walk-overlap": FindingKind(
+        "A GPS walk runs on past its start; both ends were cut where they cross.",
+        "Stop where you began.",
+        mended=True,
+    ),
+    "walk-joined": FindingKind(
+        "A GPS walk was interrupted, and its pieces were joined in the order walked.",
+        "Do not pause the recording between two corners.",
+        mended=True,
+    ),
+    "walk-thinned": FindingKind(
+        "Points of a GPS walk that only jitter about its line were taken out.",
+        "State a smaller jitter to keep them, 0 to keep them all.",
+        mended=True,
+    ),
+    "gps-accuracy": FindingKind(
+        "The accuracy of a GPS walk is assumed, since the file does not tell it.",
+        "State vertex_accuracy, the standard error of one coordinate of one point.",
+        mended=False,
+    ),
     "closed-line": FindingKind(
         "A closed line is taken as the ground inside it.",
         "Save it as a polygon.",
