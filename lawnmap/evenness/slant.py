@@ -7,6 +7,7 @@ from math import ceil
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -15,17 +16,17 @@ if TYPE_CHECKING:
     from lawnmap.evenness.pattern import Pattern
     from lawnmap.evenness.strips import Strips
 
-_PHASES: Final = 48
-"""A strip that crosses more rows than this reads its throw between so many places inside a cell."""
+_FINE: Final = 256
+"""Places per cell at which throws and lane ends are worked out; the error is 1/512 of a cell."""
 
 
 def add_slanted(rate: NDArray[np.float64], strips: Strips, chosen: NDArray[np.int64], grid: Grid) -> None:
     """Add slanted strips to the rates on a grid, in place.
 
     A strip crosses every row (or, if it runs more along them, every column) in a run of cells of the
-    same length, so it is laid row by row. The mean of the throw over a turned square is that over a
-    span one cell wide: both have the same variance whatever the turn. Each strip is then scaled, by a
-    hair, to the mass that left the hopper along it.
+    same length, so it is laid row by row. The mean of the throw over a turned square is taken as that
+    over a span one cell wide: both have the same variance whatever the turn. Each strip is then
+    scaled, by a hair, to the mass that left the hopper along it.
 
     Parameters
     ----------
@@ -42,9 +43,10 @@ def add_slanted(rate: NDArray[np.float64], strips: Strips, chosen: NDArray[np.in
     run = np.abs(end - start)
     upright = run[:, 1] >= run[:, 0]
     feather = strips.feather_m / grid.cell_m
-    tables = {
+    throws = {
         number: _Throw(strips.patterns[number], grid.cell_m) for number in np.unique(strips.kind[chosen])
     }
+    gate = _gate(feather)
     for turned in (False, True):
         own = np.flatnonzero(upright != turned)
         if not len(own):
@@ -52,10 +54,10 @@ def add_slanted(rate: NDArray[np.float64], strips: Strips, chosen: NDArray[np.in
         target = rate.T if turned else rate
         pad = ceil(3 * strips.reach_m / grid.cell_m) + 8  # the longest run of cells in one row
         buffer = np.zeros((target.shape[0], target.shape[1] + 2 * pad))
+        order = slice(None, None, -1 if turned else 1)
         for i in own:
-            order = slice(None, None, -1 if turned else 1)
-            throw = tables[strips.kind[chosen[i]]]
-            strip = _Slanted(start[i, order], end[i, order], -1.0 if turned else 1.0, feather, throw)
+            throw = throws[strips.kind[chosen[i]]]
+            strip = _Slanted(start[i, order], end[i, order], -1.0 if turned else 1.0, feather, throw, gate)
             strip.lay(buffer, pad, strips.mass_kg_per_m[chosen[i]] / grid.cell_m)
         target += buffer[:, pad:-pad]
 
@@ -65,21 +67,34 @@ class _Throw:
 
     def __init__(self, pattern: Pattern, cell_m: float) -> None:
         self.reach = pattern.reach_m / cell_m + 0.5
-        self.fine = 32
-        count = 2 * ceil(self.reach * self.fine) + 3
-        self.middle = (count - 1) // 2
-        at = (np.arange(count) - self.middle) / self.fine
-        share = pattern.cumulative((at + 0.5) * cell_m) - pattern.cumulative((at - 0.5) * cell_m)
-        share[0] = share[-1] = 0.0
-        self.share = share
-        self.step = np.append(np.diff(share), 0.0)
+        self.middle = ceil(self.reach * _FINE) + 1
+        at = np.arange(-self.middle, self.middle + 1) / _FINE
+        self.share = pattern.cumulative((at + 0.5) * cell_m) - pattern.cumulative((at - 0.5) * cell_m)
+        self.share[[0, -1]] = 0.0
+        self.tables: dict[float, NDArray[np.float64]] = {}
 
-    def read(self, offset: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Share of the throw in a cell, from a table that is straight between 32 places a cell."""
-        place = np.clip(offset * self.fine + self.middle, 0, len(self.share) - 1)
-        whole = place.astype(np.int64)
-        value: NDArray[np.float64] = self.share[whole] + self.step[whole] * (place - whole)
-        return value
+    def rows(self, phase: NDArray[np.float64], sideways: float) -> NDArray[np.float64]:
+        """Share of the throw in the cells of rows, each adding up to what its length of strip lays.
+
+        The walking line crosses a row ``phase`` cells right of the left side of its middle cell.
+        """
+        half = self.half(sideways)
+        cell = np.arange(-half, half + 1) * (sideways * _FINE) + (self.middle + 0.5)
+        place = ((0.5 - phase) * (sideways * _FINE))[:, None] + cell
+        share: NDArray[np.float64] = self.share.take(place.astype(np.int64), mode="clip")
+        share /= share.sum(axis=1, keepdims=True) * abs(sideways)
+        return share
+
+    def table(self, sideways: float) -> NDArray[np.float64]:
+        """Rows at every phase, kept, as lanes run side by side."""
+        key = round(sideways, 12)
+        if key not in self.tables:
+            self.tables[key] = self.rows(np.arange(_FINE + 1) / _FINE, sideways)
+        return self.tables[key]
+
+    def half(self, sideways: float) -> int:
+        """Cells to each side of the middle one that a row can reach."""
+        return ceil(self.reach / abs(sideways)) + 1
 
 
 @dataclass
@@ -91,87 +106,91 @@ class _Slanted:
     hand: float
     feather: float
     throw: _Throw
+    gate: NDArray[np.float64]
     length: float = field(init=False)
     unit: NDArray[np.float64] = field(init=False)
-    half: int = field(init=False)
 
     def __post_init__(self) -> None:
         run = self.end - self.start
         self.length = float(np.hypot(*run))
         self.unit = run / self.length
-        self.half = ceil(self.throw.reach / abs(self.unit[1])) + 1
+        self.sideways = -self.hand * float(self.unit[1])
+        self.half = self.throw.half(self.sideways)
 
     def lay(self, buffer: NDArray[np.float64], pad: int, mass: float) -> None:
         """Add the strip to a buffer that is wider than the grid on both sides."""
         rows = self._rows()
-        cells = 2 * self.half + 1
+        middle = self.start[0] + (rows + 0.5 - self.start[1]) * self.unit[0] / self.unit[1]
+        first = np.floor(middle).astype(np.int64)
+        phase = middle - first
+        first -= self.half
         ends = self._ends(rows)
-        share = self._share(rows)
-        share[ends] *= self._open(rows[ends])
-        # whole rows hold exactly what the strip's length in them does
-        total = (len(rows) - len(ends)) / abs(self.unit[1]) + share[ends].sum()
-        first = np.floor(self._middle(rows)).astype(np.int64) - self.half + pad
+        table, pick = self._table(phase)
+        opened = [(part, self._open(rows[part], first[part])) for part in ends]
+        # rows that feel no end hold exactly what the strip's length in them lays
+        whole = len(rows) - sum(len(rows[part]) for part in ends)
+        total = whole / abs(self.sideways) + sum(
+            float(np.vdot(table[pick[part]], gate)) for part, gate in opened
+        )
+        share = (table * (mass * self.length / total))[pick]
+        for part, gate in opened:
+            share[part] *= gate
+        self._add(buffer, rows, first + pad, share)
+
+    @staticmethod
+    def _add(
+        buffer: NDArray[np.float64],
+        rows: NDArray[np.int64],
+        first: NDArray[np.int64],
+        share: NDArray[np.float64],
+    ) -> None:
+        """Add one run of cells to each row, as far as they lie on the buffer."""
+        cells = share.shape[1]
         inside = (rows >= 0) & (rows < buffer.shape[0]) & (first >= 0) & (first + cells <= buffer.shape[1])
-        if not inside.any():
-            return
         if not inside.all():
             rows, first, share = rows[inside], first[inside], share[inside]
-        flat = (rows * buffer.shape[1] + first)[:, None] + np.arange(cells)
-        share *= mass * self.length / total
-        buffer.ravel()[flat] += share
+        if len(rows):
+            sliding_window_view(buffer, cells, axis=1, writeable=True)[rows, first] += share
 
     def _rows(self) -> NDArray[np.int64]:
         """Rows that the strip reaches, its throw and feather counted."""
-        out = self.feather * abs(self.unit[1]) + self.throw.reach * abs(self.unit[0]) + 2
+        out = (self.feather + 1) * abs(self.unit[1]) + self.throw.reach * abs(self.unit[0]) + 1
         low, high = sorted((self.start[1], self.end[1]))
         return np.arange(int(np.floor(low - out)), int(np.ceil(high + out)))
 
-    def _middle(self, rows: NDArray[np.int64]) -> NDArray[np.float64]:
-        """Column in which the walking line crosses the middle of each row."""
-        crossing: NDArray[np.float64] = (
-            self.start[0] + (rows + 0.5 - self.start[1]) * self.unit[0] / self.unit[1]
-        )
-        return crossing
+    def _ends(self, rows: NDArray[np.int64]) -> list[slice]:
+        """The rows at each end of the strip in which the lane end is felt; all, if they meet."""
+        along = np.sort((rows + 0.5 - self.start[1]) / self.unit[1])  # at the walking line
+        felt = (self.half + 1) * abs(self.unit[0]) + self.feather + 1.5
+        lead, tail = int(np.sum(along < felt)), int(np.sum(along > self.length - felt))
+        if lead + tail >= len(rows):
+            return [slice(0, len(rows))]
+        if self.unit[1] < 0:
+            lead, tail = tail, lead
+        return [slice(0, lead), slice(len(rows) - tail, len(rows))]
 
-    def _ends(self, rows: NDArray[np.int64]) -> NDArray[np.int64]:
-        """Rows in which a lane end is felt."""
-        along = (rows + 0.5 - self.start[1]) / self.unit[1]  # at the walking line
-        felt = self.half * abs(self.unit[0]) + self.feather + 1.5
-        return np.flatnonzero((along < felt) | (along > self.length - felt))
+    def _table(self, phase: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+        """Rows of the throw, and which of them each row of the grid takes."""
+        if len(phase) < _FINE:
+            return self.throw.rows(phase, self.sideways), np.arange(len(phase))
+        return self.throw.table(self.sideways), np.rint(phase * _FINE).astype(np.int64)
 
-    def _share(self, rows: NDArray[np.int64]) -> NDArray[np.float64]:
-        """Share of the throw in every cell of each row, each row adding up to what it must."""
-        middle = self._middle(rows)
-        phase = middle - np.floor(middle)
-        if len(rows) <= _PHASES:
-            return self._at(phase)
-        table = self._at(np.arange(_PHASES + 1) / _PHASES)
-        place = phase * _PHASES
-        whole = np.minimum(place.astype(np.int64), _PHASES - 1)
-        between = (place - whole)[:, None]
-        share: NDArray[np.float64] = table[whole]
-        share += between * np.diff(table, axis=0)[whole]
-        return share
-
-    def _at(self, phase: NDArray[np.float64]) -> NDArray[np.float64]:
-        cell = np.arange(-self.half, self.half + 1) + 0.5
-        sideways = -self.hand * self.unit[1]
-        share = self.throw.read((cell - phase[:, None]) * sideways)
-        share /= share.sum(axis=1, keepdims=True) * abs(sideways)
-        return share
-
-    def _open(self, rows: NDArray[np.int64]) -> NDArray[np.float64]:
+    def _open(self, rows: NDArray[np.int64], first: NDArray[np.int64]) -> NDArray[np.float64]:
         """Share of every cell for which the gate was open."""
-        column = np.floor(self._middle(rows))[:, None] + np.arange(-self.half, self.half + 1) + 0.5
-        along = (column - self.start[0]) * self.unit[0]
-        along += ((rows + 0.5 - self.start[1]) * self.unit[1])[:, None]
-        share: NDArray[np.float64] = (
-            ramp(along + 0.5, self.feather)
-            - ramp(along - 0.5, self.feather)
-            - ramp(along + 0.5 - self.length, self.feather)
-            + ramp(along - 0.5 - self.length, self.feather)
-        )
-        return share
+        begin = (rows + 0.5 - self.start[1]) * self.unit[1] + (first + 0.5 - self.start[0]) * self.unit[0]
+        cell = np.arange(2 * self.half + 1) * (self.unit[0] * _FINE) + (self.gate.size // 2 + 0.5)
+        place = ((begin * _FINE)[:, None] + cell).astype(np.int64)
+        opened: NDArray[np.float64] = self.gate.take(place, mode="clip")
+        place -= round(self.length * _FINE)
+        opened -= self.gate.take(place, mode="clip")
+        return opened
+
+
+def _gate(feather: float) -> NDArray[np.float64]:
+    """Share of a cell behind the beginning of a strip, at every place where it is neither 0 nor 1."""
+    middle = ceil((feather + 0.5) * _FINE) + 1
+    at = np.arange(-middle, middle + 1) / _FINE
+    return ramp(at + 0.5, feather) - ramp(at - 0.5, feather)
 
 
 def ramp(along: NDArray[np.float64], feather: float) -> NDArray[np.float64]:
