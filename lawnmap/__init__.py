@@ -12,7 +12,6 @@ __getattr__, __dir__, __all__ = attach(
     submodules=[
         "choices",
         "errors",
-        "evenness",
         "job",
         "lanes",
         "measure",
