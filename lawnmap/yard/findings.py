@@ -2,58 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
-
-@dataclass(frozen=True)
-class Finding:
-    """One thing that the user should know.
-
-    Attributes
-    ----------
-    code : str
-        Stable name of the kind, a key of `FINDINGS`.
-    text : str
-        One plain sentence.
-    where : str
-        The place: file, layer, feature, zone.
-    mended : bool
-        Whether the program put it right; if not, it only tells.
-    """
-
-    code: str
-    text: str
-    where: str
-    mended: bool
-
-    def to_dict(self) -> dict[str, str | bool]:
-        """Return the four attributes as a mapping."""
-        return {"code": self.code, "text": self.text, "where": self.where, "mended": self.mended}
-
-    def __str__(self) -> str:
-        place = f"{self.where}: " if self.where else ""
-        return f"{place}{self.text} [{self.code}]"
-
-
-@dataclass(frozen=True)
-class FindingKind:
-    """What a code means.
-
-    Attributes
-    ----------
-    meaning : str
-        What was seen, in one sentence.
-    mend : str
-        How the user can put the source right.
-    mended : bool
-        Whether the program has put it right in the result.
-    """
-
-    meaning: str
-    mend: str
-    mended: bool
-
+from lawnmap.yard.finding import Finding, FindingKind
+from lawnmap.yard.findings_evenness import EVENNESS
 
 _SURVEY: Final[dict[str, FindingKind]] = {
     "drawing-recovered": FindingKind(
@@ -383,60 +335,7 @@ _LANES: Final[dict[str, FindingKind]] = {
     ),
 }
 
-_EVENNESS: Final[dict[str, FindingKind]] = {
-    "lanes-too-far-apart": FindingKind(
-        "With this throw and this spacing the rate varies more from lane to lane than the limit allows.",
-        "Lay the lanes closer, or measure the throw with trays.",
-        mended=False,
-    ),
-    "material-off-lawn": FindingKind(
-        "More than one part in a hundred lands on paving, buildings or water.",
-        "Use a side shield on the headland loops, and sweep up what lands on hard ground.",
-        mended=False,
-    ),
-    "material-near-water": FindingKind(
-        "Some of the material lands within the setback of water.",
-        "Keep fertilizer out of the strip: shut the gate there, or use a shield or a drop spreader.",
-        mended=False,
-    ),
-    "throw-off-centre": FindingKind(
-        "The throw lies more to one side of the walking line than to the other.",
-        "Adjust the spreader's drop point, or walk round and round so that every lane errs alike.",
-        mended=False,
-    ),
-    "few-runs": FindingKind(
-        "A catch test rests on fewer than three runs.",
-        "Run the spreader over the trays three times and give all three.",
-        mended=False,
-    ),
-    "trays-uneven": FindingKind(
-        "Runs of one catch test differ by more than a tenth.",
-        "Keep the speed and the setting alike and repeat the test.",
-        mended=False,
-    ),
-    "trays-cut-short": FindingKind(
-        "The outermost tray still caught something, so the throw reaches past the row.",
-        "Set out more trays on that side.",
-        mended=False,
-    ),
-    "setting-from-one-run": FindingKind(
-        "A setting is worked out from one run in proportion, which only holds near that setting.",
-        "Run a second test at the new setting.",
-        mended=False,
-    ),
-    "setting-scatter-assumed": FindingKind(
-        "No setting was run twice, so the scatter of a run is taken from the usual tolerance of 5 %.",
-        "Repeat one setting to measure it.",
-        mended=False,
-    ),
-    "rate-out-of-tolerance": FindingKind(
-        "A test run differs from the rate that was wanted by more than 5 %.",
-        "Change the setting and run it again.",
-        mended=False,
-    ),
-}
-
-FINDINGS: Final[dict[str, FindingKind]] = {**_SURVEY, **_MEASURE, **_RATES, **_LANES, **_EVENNESS}
+FINDINGS: Final[dict[str, FindingKind]] = {**_SURVEY, **_MEASURE, **_RATES, **_LANES, **EVENNESS}
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
 
