@@ -12,7 +12,7 @@ from lawnmap.errors import ChoiceError, InputError, nearest
 from lawnmap.evenness.pattern import merge, square_integral, sums_at
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
 
@@ -96,22 +96,64 @@ def overlap(pattern: Pattern, spacing_m: float, way: Way = "back and forth") -> 
         raise InputError(f"lanes {spacing_m:g} m apart are not possible", mend="give a spacing above zero")
     if way not in WAYS:
         raise ChoiceError(f'"{way}" is not a way of walking', mend=nearest(way, WAYS))
-    period = spacing_m if way == "round and round" else 2 * spacing_m
-    parts = list(_copies(pattern, period, 0.0))
-    if way == "back and forth":
-        parts += _copies(pattern.mirrored(), period, spacing_m)
+    lanes = [Lane(0.0)] if way == "round and round" else [Lane(0.0), Lane(spacing_m, mirrored=True)]
+    return overlap_of(pattern, lanes, len(lanes) * spacing_m, spacing_m=spacing_m, way=way)
+
+
+@dataclass(frozen=True)
+class Lane:
+    """One lane of a period that repeats across the lawn.
+
+    Attributes
+    ----------
+    at_m : float
+        Its place in the period. [m]
+    mirrored : bool
+        Whether it is walked the other way.
+    weight : float
+        Its rate over that of the others. [1]
+    """
+
+    at_m: float
+    mirrored: bool = False
+    weight: float = 1.0
+
+
+def overlap_of(
+    pattern: Pattern, lanes: Sequence[Lane], period_m: float, *, spacing_m: float, way: Way
+) -> Overlap:
+    """Add up lanes that stand anyhow within a period, two passes side by side for instance.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        What one swath leaves.
+    lanes : sequence of Lane
+        Those of one period.
+    period_m : float
+        After which they repeat. [m]
+    spacing_m : float
+        Distance between lanes, to be told with the result. [m]
+    way : str
+        One of `WAYS`, to be told with the result.
+    """
+    scale = period_m / sum(lane.weight for lane in lanes)
+    parts: list[tuple[NDArray[np.float64], NDArray[np.float64]]] = []
+    for lane in lanes:
+        own = pattern.mirrored() if lane.mirrored else pattern
+        for offset, density in _copies(own, period_m, lane.at_m % period_m):
+            parts.append((offset, density * (lane.weight * scale)))
     inside = np.concatenate([offset for offset, _ in parts])
-    knot = merge(np.concatenate([[0.0, period], inside[(inside > 0) & (inside < period)]]))
-    knot[-1] = period
+    knot = merge(np.concatenate([[0.0, period_m], inside[(inside > 0) & (inside < period_m)]]))
+    knot[-1] = period_m
     left, right = sums_at(parts, knot)
-    first, last = right[:-1] * spacing_m, left[1:] * spacing_m
-    wide = np.diff(knot) > 1e-9 * period
-    cv = sqrt(max(0.0, square_integral(knot, first - 1, last - 1) / period))
+    first, last = right[:-1], left[1:]
+    wide = np.diff(knot) > 1e-9 * period_m
     ends = np.concatenate([first[wide], last[wide]])
     return Overlap(
         spacing_m=spacing_m,
         way=way,
-        cv=cv,
+        cv=sqrt(max(0.0, square_integral(knot, first - 1, last - 1) / period_m)),
         lowest=float(ends.min()),
         highest=float(ends.max()),
         offset_m=np.repeat(knot, 2)[1:-1],

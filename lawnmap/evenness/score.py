@@ -12,7 +12,7 @@ import shapely
 from lawnmap.evenness.deposit import lay_on
 from lawnmap.evenness.grid import CELL_M, Grid, cover_part, grid_over
 from lawnmap.evenness.model import OVER, UNDER, Evenness, ZoneEvenness
-from lawnmap.evenness.overlap import CV_LIMIT, Way, overlap
+from lawnmap.evenness.overlap import CV_LIMIT, Lane, Way, overlap, overlap_of
 from lawnmap.evenness.strips import SHARP, LaneEnds, Strips, strips_of
 from lawnmap.evenness.target import Target, areas_of, surroundings, targets
 from lawnmap.measure import Takeoff
@@ -127,7 +127,7 @@ def score(
     grid = _grid(strips, treated, cell_m)
     tallies, landed, in_strip = _add_up(strips, grid, treated, around, unfed)
     zones = tuple(
-        _zone(target, tally, _interior_cv(lane_plan, target.name, how.pattern))
+        _zone(target, tally, interior(lane_plan, target.name, how.pattern))
         for target, tally in zip(treated, tallies, strict=True)
     )
     total = sum(tallies, _Tally())
@@ -203,15 +203,53 @@ def _zone(target: Target, tally: _Tally, interior_cv: float) -> ZoneEvenness:
     )
 
 
-def _interior_cv(lane_plan: LanePlan, zone: str, pattern: Pattern) -> float:
-    """Closed form between lanes: passes that cross are independent, so their variances add."""
-    by_direction: dict[float, float] = {}
+def interior(lane_plan: LanePlan, zone: str, pattern: Pattern) -> float:
+    """Return the variation between the lanes of a zone, in closed form.
+
+    Passes that run the same way are added up where they lie, those that cross are independent: their
+    variances add.
+
+    Parameters
+    ----------
+    lane_plan : LanePlan
+        The lanes.
+    zone : str
+        Name of the zone.
+    pattern : Pattern
+        What one swath leaves.
+
+    Returns
+    -------
+    float
+        Standard deviation over mean. [1]
+    """
+    groups: dict[float, list[Pass]] = {}
     for single in lane_plan.passes:
         if single.zone == zone:
-            cv = overlap(pattern, single.swath_m, way_of(single)).cv / single.count
-            key = round(single.direction_deg % 180, 3)
-            by_direction[key] = by_direction.get(key, 0.0) + cv
-    return sqrt(sum(cv**2 for cv in by_direction.values()))
+            groups.setdefault(round(single.direction_deg % 180, 3) % 180, []).append(single)
+    variance = 0.0
+    for passes in groups.values():
+        share = sum(1 / single.count for single in passes)
+        variance += (share * _side_by_side(passes, pattern)) ** 2
+    return sqrt(variance)
+
+
+def _side_by_side(passes: Sequence[Pass], pattern: Pattern) -> float:
+    """Variation of passes that run the same way, each lane where it lies."""
+    spacing = passes[0].swath_m
+    laid = [single for single in passes if len(single.lanes)]
+    if not laid or any(abs(single.swath_m - spacing) > 1e-9 for single in passes):
+        return overlap(pattern, spacing).cv
+    turn = np.radians(passes[0].direction_deg)
+    onward, to_right = np.array([np.cos(turn), np.sin(turn)]), np.array([np.sin(turn), -np.cos(turn)])
+    lanes = []
+    for single in laid:
+        run = single.lanes[:, 1] - single.lanes[:, 0]
+        longest = int(np.argmax(np.hypot(run[:, 0], run[:, 1])))
+        at, back = float(single.lanes[longest, 0] @ to_right), bool(run[longest] @ onward < 0)
+        other = back if way_of(single) == "round and round" else not back
+        lanes += [Lane(at, back, 1 / single.count), Lane(at + spacing, other, 1 / single.count)]
+    return overlap_of(pattern, lanes, 2 * spacing, spacing_m=spacing, way=way_of(laid[0])).cv
 
 
 def way_of(single: Pass) -> Way:

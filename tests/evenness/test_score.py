@@ -13,6 +13,8 @@ from lawnmap.evenness.score import BEYOND, Throwing, score, way_of
 from lawnmap.evenness.shapes import box as curtain
 from lawnmap.evenness.shapes import triangle
 from lawnmap.evenness.strips import LaneEnds
+from lawnmap.lanes import Rig
+from lawnmap.lanes import lay as lay_lanes
 from lawnmap.measure import Takeoff, ZoneArea
 from lawnmap.yard import Obstacle, Water, Yard, Zone
 
@@ -148,3 +150,28 @@ def test_lanes_of_other_ground(lay, lanes_over):
 def test_a_zone_row_names_its_units():
     row = ZoneEvenness("front", 1.0, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0).to_dict()
     assert {"area_m2", "target_kg_per_m2", "mean_kg_per_m2", "cv", "under_share"} <= row.keys()
+
+
+def test_a_second_pass_between_the_lanes_of_the_first_counts_as_half_spacing(lay, lanes_over):
+    ground = box(0, 0, 30, 20)
+    wide = 1.5 * SWATH
+    plan = lay(lanes_over(ground, wide, count=2), lanes_over(ground, wide, count=2, number=2, first_m=1.0))
+    found = score(plan, ground, triangle(SWATH), cell_m=0.2)
+    assert found.interior_cv == pytest.approx(0.0625)
+    same = lay(lanes_over(ground, wide, count=2), lanes_over(ground, wide, count=2, number=2))
+    assert score(same, ground, triangle(SWATH), cell_m=0.2).interior_cv == pytest.approx(0.25)
+
+
+@pytest.mark.parametrize("passes", ["one direction", "two directions", "half spacing"])
+def test_a_real_plan(lawn, passes):
+    """Lanes laid by the lanes room: nothing is lost, and the shield keeps it on the lawn."""
+    rig = Rig(swath_m=SWATH, passes=passes)
+    plan = lay_lanes(lawn, rig)
+    throwing = Throwing(triangle(SWATH), LaneEnds(feather_m=0.9))
+    found = score(plan, lawn, throwing, cell_m=0.1)
+    assert found.on_lawn_kg + sum(found.off_lawn_kg.values()) == pytest.approx(found.hopper_kg, rel=1e-9)
+    assert found.interior_cv == pytest.approx(0, abs=1e-9)
+    assert found.whole_cv < 0.35
+    assert found.zones[0].mean_kg_per_m2 == pytest.approx(1, abs=0.15)
+    kept = score(plan, lawn, Throwing(triangle(SWATH), LaneEnds(feather_m=0.9), shield=True), cell_m=0.1)
+    assert kept.off_lawn_share < 0.3 * found.off_lawn_share

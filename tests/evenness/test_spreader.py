@@ -40,9 +40,9 @@ def test_trays_typed_in():
 def test_a_catch_file_counts_from_the_job_folder(tmp_path):
     (tmp_path / "trays.csv").write_text("offset_ft,a\n-2,0\n-1,2\n0,4\n1,2\n2,0\n", "utf-8")
     pattern = read(catch="trays.csv").throwing(1.8, tmp_path).pattern
-    assert pattern.effective_swath_m / FOOT == pytest.approx(
-        8 / 3
-    )  # smoothing: 3 in the middle, 1.5 at 4/3 ft
+    assert pattern.effective_swath_m / FOOT == pytest.approx(2)
+    smoothed = read(catch="trays.csv", smooth=True).throwing(1.8, tmp_path).pattern
+    assert smoothed.effective_swath_m / FOOT == pytest.approx(8 / 3)  # 3 in the middle, 1.5 at 4/3 ft
 
 
 def test_runs_make_a_curve():
