@@ -12,6 +12,7 @@ __getattr__, __dir__, __all__ = attach(
     submodules=[
         "choices",
         "errors",
+        "evenness",
         "job",
         "lanes",
         "measure",
