@@ -35,6 +35,7 @@ Depth = Annotated[float, BeforeValidator(partial(_read, "depth"))]
 Percent = Annotated[float, BeforeValidator(partial(_read, "fraction"))]
 MassPerArea = Annotated[float, BeforeValidator(partial(_read, "mass_per_area"))]
 CountPerMass = Annotated[float, BeforeValidator(partial(_read, "count_per_mass"))]
+BulkDensity = Annotated[float, BeforeValidator(partial(_read, "density"))]
 Precipitation = Annotated[float, BeforeValidator(partial(_read, "precipitation"))]
 
 

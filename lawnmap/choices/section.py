@@ -100,6 +100,10 @@ class Section(BaseModel, metaclass=_PlainFaults):
 def _plain(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, dict):
+        return ", ".join(f"{key} = {_plain(part)}" for key, part in value.items())
+    if isinstance(value, list | tuple):
+        return ", ".join(_plain(part) for part in value)
     return str(value)
 
 
