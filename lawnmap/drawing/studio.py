@@ -1,0 +1,220 @@
+"""One sketch being drawn: its folder, the truth about it from the other rooms, and the plan made of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from lawnmap.drawing.exchange import yard_text
+from lawnmap.drawing.sketch import Sketch, read_sketch
+from lawnmap.drawing.store import SKETCH, YARD, Store, write_whole
+from lawnmap.drawing.trace import fit_of, trace
+from lawnmap.errors import FileError, LawnmapError, OutputError
+from lawnmap.measure import take_off
+from lawnmap.units import SYSTEMS, figure
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from lawnmap.drawing.fit import Fit
+    from lawnmap.drawing.paper import Paper
+    from lawnmap.measure import Takeoff
+    from lawnmap.yard import Yard
+
+    Measure = Callable[[Yard, Path], Takeoff]
+    Planner = Callable[[Path], Path]
+
+NO_ZONE: Final = "Draw the lawn: a zone for every part that is as thin or as full throughout."
+
+
+def _plain_measure(yard: Yard, folder: Path) -> Takeoff:  # noqa: ARG001  a job file may stand in the folder
+    return take_off(yard)
+
+
+@dataclass
+class Studio:
+    """What the server serves.
+
+    Attributes
+    ----------
+    store : Store
+        The folder.
+    measure : callable
+        Measures a yard by the choices of a folder.
+    planner : callable, optional
+        Plans a job folder and returns the map.
+    """
+
+    store: Store
+    measure: Measure = field(default=_plain_measure)
+    planner: Planner | None = None
+
+    def state(self) -> dict[str, object]:
+        """Return what the page starts from."""
+        held = self.store.sketch()
+        sketch = read_sketch(held, str(self.store.folder / SKETCH))
+        paper = self.store.paper()
+        return {
+            "sketch": sketch.model_dump(mode="json"),
+            "tag": self.store.tag(),
+            "paper": paper.name if paper else None,
+            "folder": str(self.store.folder),
+            "can_plan": self.planner is not None,
+            "truth": self.truth(sketch)[0],
+        }
+
+    def save(self, held: bytes, tag: str | None) -> dict[str, object]:
+        """Save what the page sends, and the yard made of it, and say what is true of it.
+
+        Parameters
+        ----------
+        held : bytes
+            The sketch, as JSON.
+        tag : str, optional
+            Entity tag of what the page has read.
+
+        Raises
+        ------
+        FileError
+            Where it is no sketch.
+        ChangedError
+            Where the files have changed since.
+        """
+        sketch = read_sketch(held)
+        truth, yard = self.truth(sketch)
+        text = yard_text(yard) if yard is not None and yard.zones else None
+        return {"tag": self.store.save(sketch.text(), text, tag), "truth": truth}
+
+    def truth(self, sketch: Sketch) -> tuple[dict[str, object], Yard | None]:
+        """Work out scale, yard and areas.
+
+        Parameters
+        ----------
+        sketch : Sketch
+            What was clicked.
+
+        Returns
+        -------
+        truth : dict
+            What the side of the page shows, all texts ready to be read.
+        yard : Yard or None
+            The yard, where there is a scale.
+        """
+        truth: dict[str, object] = {"fit": None, "fault": None, "troubles": [], "areas": None}
+        try:
+            fit = fit_of(sketch)
+        except LawnmapError as fault:
+            return {**truth, "fault": str(fault)}, None
+        yard, troubles = trace(sketch, fit)
+        truth |= {"fit": _fit(fit, sketch), "troubles": [trouble.to_dict() for trouble in troubles]}
+        if not yard.zones:
+            return {**truth, "fault": NO_ZONE}, yard
+        try:
+            takeoff = self.measure(yard, self.store.folder)
+        except LawnmapError as fault:
+            return {**truth, "fault": str(fault)}, yard
+        return {**truth, "areas": _areas(takeoff, sketch.units)}, yard
+
+    def plan(self) -> Path:
+        """Plan the folder and return the map.
+
+        Raises
+        ------
+        OutputError
+            Where there is nothing to plan with.
+        InputError
+            Where the plan cannot be made.
+        """
+        if self.planner is None:
+            raise OutputError(
+                "this page was opened without a planner", mend='run "lawnmap plan" on the folder'
+            )
+        if not self.store.yard():
+            raise FileError("there is no lawn to plan yet", mend="give the sketch a scale and draw a zone")
+        return self.planner(self.store.folder)
+
+
+def open_folder(folder: Path, sketch: Sketch | None, paper: Paper | None = None) -> Store:
+    """Make a job folder, or go on with one.
+
+    Parameters
+    ----------
+    folder : Path
+        The job folder.
+    sketch : Sketch, optional
+        What to begin with; without one the folder must hold a sketch.
+    paper : Paper, optional
+        The picture that goes with it.
+
+    Raises
+    ------
+    FileError
+        Without a sketch.
+    OutputError
+        Where the folder holds another sketch or yard, or cannot be written.
+    """
+    store = Store(folder)
+    if store.sketch():
+        if sketch is not None:
+            raise OutputError(
+                "there is a sketch in this folder already",
+                where=str(folder),
+                mend=f'go on with it by "lawnmap draw {folder}", or name another folder with -o',
+            )
+        read_sketch(store.sketch(), str(folder / SKETCH))
+        return store
+    if sketch is None:
+        raise FileError(
+            f"there is no {SKETCH} in it", where=str(folder), mend="name a picture or a yard file"
+        )
+    if store.yard():
+        raise OutputError(
+            f"there is a {YARD} in this folder already", where=str(folder), mend="name another folder with -o"
+        )
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise OutputError(
+            f"cannot be made ({fault.strerror})", where=str(folder), mend="name another folder with -o"
+        ) from fault
+    if paper is not None and paper.picture:
+        write_whole(folder / f"paper{paper.ending}", paper.picture)
+    store.save(sketch.text(), None, None)
+    return store
+
+
+def _fit(fit: Fit, sketch: Sketch) -> dict[str, object]:
+    system = SYSTEMS[sketch.units]
+    middle = (sketch.paper.wide / 2, sketch.paper.high / 2)
+    misses = [system.length(float(miss)) for miss in fit.residuals_m]
+    return {
+        **fit.to_dict(),
+        "metres_per_unit": fit.metres_per_unit(middle),
+        "misses": misses,
+        "worst_text": f"{figure(100 * fit.worst, 2)} %" if len(misses) > 1 and fit.kind == "scale" else "",
+    }
+
+
+def _areas(takeoff: Takeoff, units: str) -> dict[str, object]:
+    system = SYSTEMS[units]
+    taken: dict[str, float] = {}
+    for cut in takeoff.cutouts:
+        taken[cut.kind] = taken.get(cut.kind, 0.0) + cut.area_m2
+    return {
+        "zones": [
+            {
+                "name": zone.name,
+                "density": zone.density,
+                "gross": system.area(zone.gross_area_m2),
+                "net": system.area(zone.net_area_m2),
+                "error": system.area_error(zone.net_area_se_m2),
+            }
+            for zone in takeoff.zones
+        ],
+        "cutouts": [{"kind": kind, "area": system.area(area)} for kind, area in taken.items()],
+        "net": system.area(takeoff.net_area_m2),
+        "net_area_m2": takeoff.net_area_m2,
+        "error": system.area_error(takeoff.net_area_se_m2),
+        "findings": [finding.to_dict() for finding in takeoff.findings],
+    }
