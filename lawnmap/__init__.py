@@ -11,8 +11,8 @@ __getattr__, __dir__, __all__ = attach(
     __name__,
     submodules=[
         "choices",
+        "drawing",
         "errors",
-        "evenness",
         "job",
         "lanes",
         "measure",

@@ -34,7 +34,7 @@ def sketch_of(yard: Yard, units: Literal["us", "metric"] = "us") -> Sketch:
     units : str
         What the page shall show.
     """
-    things = (*yard.zones, *yard.obstacles, *yard.water, *yard.landmarks)
+    things: tuple[Thing | Water, ...] = (*yard.zones, *yard.obstacles, *yard.water, *yard.landmarks)
     west, south, east, north = union_all([_geometry(thing) for thing in things]).bounds
     room = max(east - west, north - south, 1.0) * MARGIN
     corner = (west - room, south - room)

@@ -2,34 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import tempfile
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from lawnmap.drawing.exchange import yard_text
 from lawnmap.drawing.sketch import Sketch, read_sketch
 from lawnmap.drawing.store import SKETCH, YARD, Store, write_whole
 from lawnmap.drawing.trace import fit_of, trace
 from lawnmap.errors import FileError, LawnmapError, OutputError
+from lawnmap.job import JOB_FILE, Choices, job_template, plan, read_choices
 from lawnmap.measure import take_off
+from lawnmap.sheets import write
+from lawnmap.survey import read, write_yard
 from lawnmap.units import SYSTEMS, figure
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from lawnmap.drawing.fit import Fit
     from lawnmap.drawing.paper import Paper
     from lawnmap.measure import Takeoff
     from lawnmap.yard import Yard
 
-    Measure = Callable[[Yard, Path], Takeoff]
-    Planner = Callable[[Path], Path]
-
 NO_ZONE: Final = "Draw the lawn: a zone for every part that is as thin or as full throughout."
-
-
-def _plain_measure(yard: Yard, folder: Path) -> Takeoff:  # noqa: ARG001  a job file may stand in the folder
-    return take_off(yard)
 
 
 @dataclass
@@ -40,27 +34,19 @@ class Studio:
     ----------
     store : Store
         The folder.
-    measure : callable
-        Measures a yard by the choices of a folder.
-    planner : callable, optional
-        Plans a job folder and returns the map.
     """
 
     store: Store
-    measure: Measure = field(default=_plain_measure)
-    planner: Planner | None = None
 
     def state(self) -> dict[str, object]:
         """Return what the page starts from."""
-        held = self.store.sketch()
-        sketch = read_sketch(held, str(self.store.folder / SKETCH))
+        sketch = read_sketch(self.store.sketch(), str(self.store.folder / SKETCH))
         paper = self.store.paper()
         return {
             "sketch": sketch.model_dump(mode="json"),
             "tag": self.store.tag(),
             "paper": paper.name if paper else None,
             "folder": str(self.store.folder),
-            "can_plan": self.planner is not None,
             "truth": self.truth(sketch)[0],
         }
 
@@ -83,10 +69,13 @@ class Studio:
         """
         sketch = read_sketch(held)
         truth, yard = self.truth(sketch)
-        text = yard_text(yard) if yard is not None and yard.zones else None
-        return {"tag": self.store.save(sketch.text(), text, tag), "truth": truth}
+        new_tag = self.store.save(sketch.text(), yard, tag)
+        if yard is not None and not (self.store.folder / JOB_FILE).exists():
+            text = job_template({"file": YARD}, name=sketch.name, units=sketch.units)
+            write_whole(self.store.folder / JOB_FILE, text.encode())
+        return {"tag": new_tag, "truth": truth}
 
-    def truth(self, sketch: Sketch) -> tuple[dict[str, object], Yard | None]:
+    def truth(self, sketch: Sketch) -> tuple[dict[str, object], bytes | None]:
         """Work out scale, yard and areas.
 
         Parameters
@@ -98,8 +87,8 @@ class Studio:
         -------
         truth : dict
             What the side of the page shows, all texts ready to be read.
-        yard : Yard or None
-            The yard, where there is a scale.
+        yard : bytes or None
+            The yard file, where there is a scale and a zone.
         """
         truth: dict[str, object] = {"fit": None, "fault": None, "troubles": [], "areas": None}
         try:
@@ -109,30 +98,39 @@ class Studio:
         yard, troubles = trace(sketch, fit)
         truth |= {"fit": _fit(fit, sketch), "troubles": [trouble.to_dict() for trouble in troubles]}
         if not yard.zones:
-            return {**truth, "fault": NO_ZONE}, yard
-        try:
-            takeoff = self.measure(yard, self.store.folder)
-        except LawnmapError as fault:
-            return {**truth, "fault": str(fault)}, yard
-        return {**truth, "areas": _areas(takeoff, sketch.units)}, yard
+            return {**truth, "fault": NO_ZONE}, None
+        text, takeoff = self._measured(yard)
+        if isinstance(takeoff, LawnmapError):
+            return {**truth, "fault": str(takeoff)}, text
+        return {**truth, "areas": _areas(takeoff, sketch.units)}, text
+
+    def _measured(self, yard: Yard) -> tuple[bytes, Takeoff | LawnmapError]:
+        """Write the yard and measure what can be read of it: the figures that the command line gives."""
+        with tempfile.TemporaryDirectory(prefix="lawnmap-") as folder:
+            path = Path(folder) / YARD
+            write_yard(yard, path)
+            text = path.read_bytes()
+            try:
+                choices = self._choices()
+                return text, take_off(read(path, source=choices.source), choices.ground)
+            except LawnmapError as fault:
+                return text, fault
+
+    def _choices(self) -> Choices:
+        path = self.store.folder / JOB_FILE
+        return read_choices(path) if path.exists() else Choices()
 
     def plan(self) -> Path:
-        """Plan the folder and return the map.
+        """Plan the folder, as the command line does, and return the map.
 
         Raises
         ------
-        OutputError
-            Where there is nothing to plan with.
         InputError
             Where the plan cannot be made.
         """
-        if self.planner is None:
-            raise OutputError(
-                "this page was opened without a planner", mend='run "lawnmap plan" on the folder'
-            )
         if not self.store.yard():
             raise FileError("there is no lawn to plan yet", mend="give the sketch a scale and draw a zone")
-        return self.planner(self.store.folder)
+        return write(plan(self.store.folder), self.store.folder / "plan")
 
 
 def open_folder(folder: Path, sketch: Sketch | None, paper: Paper | None = None) -> Store:

@@ -9,6 +9,8 @@ import numpy as np
 import shapely
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from numpy.typing import NDArray
 
     Shapes: TypeAlias = NDArray[Any]
@@ -46,59 +48,134 @@ class Cut:
     ----------
     net : array of Polygon or MultiPolygon
         Zone less earlier zones less obstacles. [m]
+    base : array of Polygon or MultiPolygon
+        `net` before the obstacles that are ``whole`` were made holes in it. [m]
     gross_m2, own_m2, net_m2 : array of float
         Area of the outline; of the outline less earlier zones; of `net`. [m²]
+    carved : array of bool
+        Whether an earlier zone took ground from it.
     clipped : array of bool
-        Whether `net` has corners that no one measured: where two outlines cross.
+        Whether `base` may have corners that no one measured: where two outlines cross.
     pair_zone, pair_obstacle : array of int
         Zones and obstacles that have ground in common, rising by zone, then by obstacle. [count]
     pair_m2 : array of float
         Ground that the obstacle takes from the zone, less what an earlier obstacle took. [m²]
+    whole : array of bool
+        Whether the obstacle is a hole of its zone as it was drawn.
     """
 
     net: Shapes
+    base: Shapes
     gross_m2: Numbers
     own_m2: Numbers
     net_m2: Numbers
+    carved: Flags
     clipped: Flags
     pair_zone: Index
     pair_obstacle: Index
     pair_m2: Numbers
+    whole: Flags
 
 
-def cut(pieces: Pieces) -> Cut:
+def cut(pieces: Pieces, refuse: Callable[[Index, Index], None]) -> Cut:
     """Take earlier zones and all obstacles of the same yard out of every zone.
+
+    A house inside a lawn needs no overlay: its walls are the edge of the grass as they are, to the last digit. So
+    obstacles are first tried as holes, and where that makes a valid shape, it is the difference. Of the other
+    zones only what crosses the outline is overlaid, and all of it where the obstacles touch one another as well.
 
     Parameters
     ----------
     pieces : Pieces
-        Valid shapes; see `faulty`.
+        The shapes.
+    refuse : callable
+        Is given the places of zones and of obstacles that are no simple outlines, and raises; the test for it is
+        left out where the result shows that they are.
     """
     gross_m2 = shapely.area(pieces.zones)
-    own, carved = _less_earlier(pieces.zones, pieces.zone_owner)
+    own, carved = _own_ground(pieces, refuse)
     own_m2 = np.where(carved, shapely.area(own), gross_m2)
+    work = _Work(pieces, own, own.copy(), own.copy(), own_m2)
     zone, obstacle = meeting(own, pieces.zone_owner, pieces.obstacles, pieces.obstacle_owner)
-    net, done = _with_holes(own, pieces.obstacles, zone, obstacle)
-    pair_m2 = shapely.area(pieces.obstacles)[obstacle]
-    rest = ~done[zone]
-    if rest.any():
-        rest[rest] = shapely.relate_pattern(
-            own[zone[rest]], pieces.obstacles[obstacle[rest]], _INTERIORS_MEET
+    boxed = _box_inside(pieces.obstacles[obstacle], own[zone])
+    done = work.try_holes(np.arange(len(own)), zone, obstacle, able=boxed)
+    taken_m2, whole = shapely.area(pieces.obstacles)[obstacle], done[zone]
+    if not done.all():
+        rest = ~whole & boxed
+        whole[rest] = shapely.contains_properly(own[zone[rest]], pieces.obstacles[obstacle[rest]])
+        _refuse_crossed(pieces, np.flatnonzero(~done), obstacle[~whole], refuse)
+        keep = whole.copy()
+        keep[~whole] = shapely.relate_pattern(
+            own[zone[~whole]], pieces.obstacles[obstacle[~whole]], _INTERIORS_MEET
         )
-        keep = rest | done[zone]
-        zone, obstacle, pair_m2, rest = zone[keep], obstacle[keep], pair_m2[keep], rest[keep]
-        pair_m2[rest] = _overlay(net, own, pieces, zone[rest], obstacle[rest])
+        zone, obstacle, taken_m2, whole = zone[keep], obstacle[keep], taken_m2[keep], whole[keep]
+        taken_m2[~whole] = work.overlay(zone[~whole], obstacle[~whole])
+        places, inside = np.flatnonzero(~done), whole & ~done[zone]
+        done[places] = work.try_holes(places, zone[inside], obstacle[inside], able=inside[inside])
+        tangled = ~done[zone]
+        if tangled.any():
+            _refuse_crossed(pieces, np.array([], dtype=int), obstacle[tangled], refuse)
+            whole[tangled] = False
+            taken_m2[tangled] = work.overlay(zone[tangled], obstacle[tangled])
+            work.net[~done] = work.base[~done]
     clipped = carved.copy()
-    clipped[zone[rest]] = True
-    return Cut(net, gross_m2, own_m2, shapely.area(net), clipped, zone, obstacle, pair_m2)
+    clipped[zone[~whole]] = True
+    return Cut(
+        work.net, work.base, gross_m2, own_m2, shapely.area(work.net),
+        carved, clipped, zone, obstacle, taken_m2, whole,
+    )  # fmt: skip
 
 
-def faulty(pieces: Pieces) -> tuple[Index, Index]:
-    """Return the places of zones and of obstacles that are no simple outlines."""
-    return (
-        np.flatnonzero(~shapely.is_valid(pieces.zones)),
-        np.flatnonzero(~shapely.is_valid(pieces.obstacles)),
-    )
+@dataclass(frozen=True, eq=False)
+class _Work:
+    """The cutting under way: `base` takes the overlays, `net` the holes on top of it."""
+
+    pieces: Pieces
+    own: Shapes
+    base: Shapes
+    net: Shapes
+    own_m2: Numbers
+
+    def try_holes(self, places: Index, zone: Index, obstacle: Index, *, able: Flags) -> Flags:
+        """Put the zones at `places` with the paired obstacles as holes into `net`; say where that is valid."""
+        obstacles = self.pieces.obstacles
+        self.net[places] = self.base[places]
+        fit = np.ones(len(self.base), dtype=bool)
+        fit[zone[~(able & _plain(obstacles)[obstacle])]] = False
+        fit[zone[shapely.get_type_id(self.base[zone]) != shapely.GeometryType.POLYGON]] = False
+        used = fit[zone]
+        if used.any():
+            holed, wall_of = np.unique(zone[used], return_inverse=True)
+            rings, ring_of = rings_of(self.base[holed])
+            owner = np.concatenate([ring_of, wall_of])
+            order = np.argsort(owner, kind="stable")
+            walls = shapely.get_exterior_ring(obstacles[obstacle[used]])
+            self.net[holed] = shapely.polygons(np.concatenate([rings, walls])[order], indices=owner[order])
+        valid: Flags = fit[places]
+        valid[valid] = shapely.is_valid(self.net[places[valid]])
+        return valid
+
+    def overlay(self, zone: Index, obstacle: Index) -> Numbers:
+        """Cut the given pairs out of `base` by overlay; return what each obstacle takes. [m²]"""
+        obstacles, owner = self.pieces.obstacles, self.pieces.obstacle_owner
+        losers, slot, count = np.unique(zone, return_inverse=True, return_counts=True)
+        self.base[losers] = shapely.difference(self.own[losers], _unite(obstacles[obstacle], zone)[1])
+        lost: Numbers = (self.own_m2[losers] - shapely.area(self.base[losers]))[slot]
+        shared = count[slot] > 1
+        used, place = np.unique(obstacle[shared], return_inverse=True)
+        clear, _ = _less_earlier(obstacles[used], owner[used])
+        lost[shared] = shapely.area(shapely.intersection(self.own[zone[shared]], clear[place]))
+        return lost
+
+
+def _refuse_crossed(
+    pieces: Pieces, zones: Index, obstacles: Index, refuse: Callable[[Index, Index], None]
+) -> None:
+    """Hand over those of the given zones and obstacles that are no simple outlines."""
+    bad_zones = zones[~shapely.is_valid(pieces.zones[zones])]
+    bad_obstacles = obstacles[~shapely.is_valid(pieces.obstacles[obstacles])]
+    if bad_zones.size or bad_obstacles.size:
+        refuse(bad_zones, bad_obstacles)
 
 
 def meeting(first: Shapes, first_owner: Index, second: Shapes, second_owner: Index) -> tuple[Index, Index]:
@@ -121,6 +198,13 @@ def meeting(first: Shapes, first_owner: Index, second: Shapes, second_owner: Ind
     return here[order], there[order]
 
 
+def _box_inside(inner: Shapes, outer: Shapes) -> Flags:
+    """Whether the box of one shape lies inside that of the other: without that, the shape does not either."""
+    small, large = shapely.bounds(inner), shapely.bounds(outer)
+    inside: Flags = np.all(small[:, :2] > large[:, :2], axis=1) & np.all(small[:, 2:] < large[:, 2:], axis=1)
+    return inside
+
+
 def stride_of(*bounds: Numbers) -> float:
     """Return a shift that sets the yards apart: more than all their extents together. [m]
 
@@ -139,8 +223,17 @@ def _boxes(bounds: Numbers, owner: Index, stride: float) -> Shapes:
     west, south, east, north = bounds.T
     shift = owner * stride
     slack = 1e-12 * (float(shift.max(initial=0.0)) + stride)
-    boxes: Shapes = shapely.box(west + shift - slack, south, east + shift + slack, north)
+    corners = np.stack([west + shift - slack, south, east + shift + slack, north], axis=1)
+    diagonals: Any = shapely.linestrings(corners.reshape(-1, 2, 2))  # quicker to make, with the same box
+    boxes: Shapes = diagonals
     return boxes
+
+
+def _own_ground(pieces: Pieces, refuse: Callable[[Index, Index], None]) -> tuple[Shapes, Flags]:
+    """Zones less the earlier zones of their yard; outlines are tested first where a yard has several."""
+    several = np.flatnonzero(np.bincount(pieces.zone_owner)[pieces.zone_owner] > 1)
+    _refuse_crossed(pieces, several, np.array([], dtype=int), refuse)
+    return _less_earlier(pieces.zones, pieces.zone_owner)
 
 
 def _less_earlier(zones: Shapes, owner: Index) -> tuple[Shapes, Flags]:
@@ -160,50 +253,35 @@ def _less_earlier(zones: Shapes, owner: Index) -> tuple[Shapes, Flags]:
     return own, carved
 
 
-def _with_holes(own: Shapes, obstacles: Shapes, zone: Index, obstacle: Index) -> tuple[Shapes, Flags]:
-    """Make every obstacle a hole of its zone; where that is a valid shape, it is the difference.
+def rings_of(polygons: Shapes) -> tuple[Shapes, Index]:
+    """Return the rings of polygons, exteriors first within each, and the place of the polygon of each.
 
-    A house inside a lawn needs no overlay: its walls are the edge of the grass as they are, to the last
-    digit. Obstacles that cross the outline, touch or cover one another fail the test and are left to `_overlay`.
+    Parameters
+    ----------
+    polygons : array of Polygon or MultiPolygon
+        Shapes. [m]
     """
-    simple = (shapely.get_type_id(obstacles) == shapely.GeometryType.POLYGON) & (
-        shapely.get_num_interior_rings(obstacles) == 0
+    if _plain(polygons).all():
+        return shapely.get_exterior_ring(polygons), np.arange(len(polygons))
+    parts, part_of = shapely.get_parts(polygons, return_index=True)
+    rings, ring_of = shapely.get_rings(parts, return_index=True)
+    return rings, part_of[ring_of]
+
+
+def _plain(shapes: Shapes) -> Flags:
+    """Which shapes are one ring and nothing else."""
+    plain: Flags = (shapely.get_type_id(shapes) == shapely.GeometryType.POLYGON) & (
+        shapely.get_num_interior_rings(shapes) == 0
     )
-    able = np.ones(len(own), dtype=bool)
-    able[zone[~simple[obstacle]]] = False
-    holed = np.zeros(len(own), dtype=bool)
-    holed[zone] = True
-    able &= ~holed | (shapely.get_type_id(own) == shapely.GeometryType.POLYGON)
-    net = own.copy()
-    places = np.flatnonzero(able & holed)
-    if places.size:
-        rings, ring_of = shapely.get_rings(own[places], return_index=True)
-        pairs = able[zone]
-        walls = shapely.get_exterior_ring(obstacles[obstacle[pairs]])
-        wall_of = np.searchsorted(places, zone[pairs])
-        owner = np.concatenate([ring_of, wall_of])
-        order = np.argsort(owner, kind="stable")
-        net[places] = shapely.polygons(np.concatenate([rings, walls])[order], indices=owner[order])
-    done = able.copy()
-    done[places] = shapely.is_valid(net[places])
-    net[~done] = own[~done]
-    return net, done
-
-
-def _overlay(net: Shapes, own: Shapes, pieces: Pieces, zone: Index, obstacle: Index) -> Numbers:
-    """Cut the given pairs by overlay, put the results into `net`, return what each obstacle takes. [m²]"""
-    losers, taken = _unite(pieces.obstacles[obstacle], zone)
-    net[losers] = shapely.difference(own[losers], taken)
-    used, slot = np.unique(obstacle, return_inverse=True)
-    clear, _ = _less_earlier(pieces.obstacles[used], pieces.obstacle_owner[used])
-    lost: Numbers = shapely.area(shapely.intersection(own[zone], clear[slot]))
-    return lost
+    return plain
 
 
 def _unite(shapes: Shapes, group: Index) -> tuple[Index, Shapes]:
     """Return the groups, rising, and the union of the shapes of each."""
     order = np.argsort(group, kind="stable")
     groups, slot = np.unique(group[order], return_inverse=True)
+    if len(groups) == len(group):
+        return groups, shapes[order]
     together: Any = shapely.geometrycollections(shapes[order], indices=slot)
     united: Any = shapely.union_all(together[:, np.newaxis], axis=1)
     return groups, united

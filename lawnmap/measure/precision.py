@@ -20,12 +20,12 @@ ground from one to the other, and drops out of the error of their sum.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 import numpy as np
 import shapely
 
-from lawnmap.measure.kernel import Cut, Pieces, stride_of
+from lawnmap.measure.kernel import Cut, Pieces, rings_of, stride_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -33,6 +33,13 @@ if TYPE_CHECKING:
     Places: TypeAlias = NDArray[np.complex128]
     Index: TypeAlias = NDArray[np.int64]
     Numbers: TypeAlias = NDArray[np.float64]
+
+
+_REACH_M: Final = 1e-6
+"""How far a computed corner may lie off the edge it was computed on. [m]"""
+
+_TURN: Final = 1e-3
+"""Sine of the angle by which a very short piece of an edge may seem turned. [1]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,16 +74,25 @@ def area_errors(pieces: Pieces, result: Cut, sigma_m: Numbers) -> tuple[Numbers,
     """
     owner = pieces.zone_owner
     several = np.bincount(owner, minlength=len(sigma_m)) > 1
-    plain = ~result.clipped & ~several[owner]
     squares, corners = np.zeros(len(owner)), np.zeros(len(owner))
-    _add(squares, corners, _ring_shares(result.net, np.flatnonzero(plain)))
-    yard_squares: Numbers = np.bincount(owner, squares, len(sigma_m)).astype(float)
-    yard_corners: Numbers = np.bincount(owner, corners, len(sigma_m)).astype(float)
-    rest = np.flatnonzero(~plain)
-    if rest.size:
-        shares = _measured_shares(pieces, result, rest)
-        _add(squares, corners, _merged(shares, shares.of))
-        _add(yard_squares, yard_corners, _merged(shares, owner[shares.of]))
+    shares = _ring_shares(pieces, result)
+    _add(squares, corners, shares)
+    clipped = np.flatnonzero(result.clipped)
+    if clipped.size:
+        loose = _clipped_shares(pieces, result, clipped)
+        _add(squares, corners, _merged(loose, loose.of))
+        shares = _Shares(
+            np.concatenate([shares.corner, loose.corner]),
+            np.concatenate([shares.share, loose.share]),
+            np.concatenate([shares.of, loose.of]),
+        )
+    single = ~several[owner]
+    yard_squares: Numbers = np.bincount(owner, squares * single, len(sigma_m)).astype(float)
+    yard_corners: Numbers = np.bincount(owner, corners * single, len(sigma_m)).astype(float)
+    if several.any():
+        mine = several[owner[shares.of]]
+        mixed = _Shares(shares.corner[mine], shares.share[mine], shares.of[mine])
+        _add(yard_squares, yard_corners, _merged(mixed, owner[mixed.of]))
     zone_sigma = sigma_m[owner]
     return (
         np.sqrt(squares * zone_sigma**2 + corners * zone_sigma**4 / 2),
@@ -91,70 +107,121 @@ def _add(squares: Numbers, corners: Numbers, shares: _Shares) -> None:
 
 def _edges(shapes: NDArray[Any], of: Index) -> _Edges:
     """All edges of polygons, exteriors counter-clockwise and holes clockwise."""
-    parts, part_of = shapely.get_parts(shapely.orient_polygons(shapes), return_index=True)
-    rings, ring_of = shapely.get_rings(parts, return_index=True)
-    points, point_of = shapely.get_coordinates(rings, return_index=True)
-    place = points[:, 0] + 1j * points[:, 1]
-    inside = point_of[1:] == point_of[:-1]
-    return _Edges(place[:-1][inside], place[1:][inside], of[part_of[ring_of[point_of[:-1][inside]]]])
+    place, ring_of, shape_of = _corners(shapely.orient_polygons(shapes))
+    inside = ring_of[1:] == ring_of[:-1]
+    return _Edges(place[:-1][inside], place[1:][inside], of[shape_of[:-1][inside]])
 
 
-def _ring_shares(net: NDArray[Any], zones: Index) -> _Shares:
-    """Shares of corners that are all measured: half the way from the one before to the one after."""
-    parts, part_of = shapely.get_parts(net[zones], return_index=True)
-    rings, ring_of = shapely.get_rings(parts, return_index=True)
-    points, point_of = shapely.get_coordinates(rings, return_index=True)
-    place = points[:, 0] + 1j * points[:, 1]
-    last = np.append(point_of[1:] != point_of[:-1], True)[: len(place)]
-    first = np.append(True, last[:-1])[: len(place)]
-    before = np.roll(place, 1)
+def _corners(shapes: NDArray[Any]) -> tuple[Places, Index, Index]:
+    """All points of all rings, each ring closed, with the place of the ring and of the shape."""
+    rings, ring_owner = rings_of(shapes)
+    points, ring_of = shapely.get_coordinates(rings, return_index=True)
+    return points[:, 0] + 1j * points[:, 1], ring_of, ring_owner[ring_of]
+
+
+def _ring_shares(pieces: Pieces, result: Cut) -> _Shares:
+    """Shares of rings that are all measured: half the way from the corner before to the corner after."""
+    plain = np.flatnonzero(~result.clipped)
+    holes = pieces.obstacles[result.pair_obstacle[result.whole]]
+    of = np.concatenate([plain, result.pair_zone[result.whole]])
+    turned = np.concatenate(
+        [shapely.orient_polygons(pieces.zones[plain]), shapely.orient_polygons(holes, exterior_cw=True)]
+    )
+    place, ring_of, shape_of = _corners(turned)
+    last = np.ones(len(ring_of), dtype=bool)
+    last[:-1] = ring_of[1:] != ring_of[:-1]
+    first = np.roll(last, 1)
+    before, after = np.roll(place, 1), np.roll(place, -1)
     before[first] = place[np.flatnonzero(last) - 1]  # a ring ends where it starts
-    after = np.roll(place, -1)
     keep = ~last
-    return _Shares(place[keep], (after - before)[keep] / 2, zones[part_of[ring_of[point_of[keep]]]])
+    return _Shares(place[keep], (after - before)[keep] / 2, of[shape_of[keep]])
 
 
-def _measured_shares(pieces: Pieces, result: Cut, zones: Index) -> _Shares:
-    """Half of every edge to each of its ends, and from unmeasured ends on to the measured ones."""
-    net = _edges(result.net[zones], zones)
+def _clipped_shares(pieces: Pieces, result: Cut, zones: Index) -> _Shares:
+    """Half of every edge to each of its ends, and from there on to the ends of the measured edge it lies on."""
+    net = _edges(result.base[zones], zones)
     half = (net.end - net.start) / 2
-    corner = np.concatenate([net.start, net.end])
-    shares = _Shares(corner, np.concatenate([half, half]), np.concatenate([net.of, net.of]))
-    if not result.clipped[zones].any():
-        return shares
     stride = stride_of(shapely.bounds(pieces.zones), shapely.bounds(pieces.obstacles))
-    source = _source_edges(pieces, result, stride)
-    shift = pieces.zone_owner[net.of] * stride
-    known = np.isin(corner + np.tile(shift, 2), source.start).reshape(2, -1)
-    loose = np.flatnonzero(~known.all(axis=0))
-    middle = (net.start + net.end)[loose] / 2 + shift[loose]
-    lines: Any = shapely.linestrings(np.stack([_points(source.start), _points(source.end)], axis=1))
-    found = shapely.STRtree(lines).query_nearest(
-        shapely.points(_points(middle)), all_matches=False, return_distance=False
-    )[1]
-    start, end = source.start[found] - shift[loose], source.end[found] - shift[loose]
-    moved = np.tile(np.isin(np.arange(len(net.of)), loose), 2)
-    kept = _Shares(shares.corner[~moved], shares.share[~moved], shares.of[~moved])
-    along = [np.real((place[loose] - start) / (end - start)) for place in (net.start, net.end)]
-    weight = along[0] + along[1]
+    boxes = _clip_boxes(pieces, result)
+    near = np.flatnonzero(_in_box(net, boxes[pieces.zone_owner[net.of]]))
+    shift = pieces.zone_owner[net.of[near]] * stride
+    on, found, source = _edge_under(
+        (net.start + half)[near] + shift, half[near], _source_edges(pieces, result, boxes, stride)
+    )
+    # an edge of which no measured one is known keeps its own ends
+    start, end = net.start.copy(), net.end.copy()
+    start[near[on]] = source.start[found] - shift[on]
+    end[near[on]] = source.end[found] - shift[on]
+    weight = np.real((net.start - start) / (end - start)) + np.real((net.end - start) / (end - start))
     return _Shares(
-        np.concatenate([kept.corner, start, end]),
-        np.concatenate([kept.share, half[loose] * (2 - weight), half[loose] * weight]),
-        np.concatenate([kept.of, net.of[loose], net.of[loose]]),
+        np.concatenate([start, end]),
+        np.concatenate([half * (2 - weight), half * weight]),
+        np.concatenate([net.of, net.of]),
     )
 
 
-def _source_edges(pieces: Pieces, result: Cut, stride: float) -> _Edges:
-    """Edges of all outlines of the yards that have clipped zones, yards set apart."""
-    wanted = np.unique(pieces.zone_owner[result.clipped])
-    shapes, owners = [], []
-    for array, owner in ((pieces.zones, pieces.zone_owner), (pieces.obstacles, pieces.obstacle_owner)):
-        mine = np.isin(owner, wanted)
-        shapes.append(array[mine])
-        owners.append(owner[mine])
-    edges = _edges(np.concatenate(shapes), np.concatenate(owners))
-    shift = edges.of * stride
-    return _Edges(edges.start + shift, edges.end + shift, edges.of)
+def _clip_boxes(pieces: Pieces, result: Cut) -> Numbers:
+    """Per yard the box that holds all crossings of outlines: west, south, east, north. [m]"""
+    boxes = np.tile([np.inf, np.inf, -np.inf, -np.inf], (int(pieces.zone_owner[-1]) + 1, 1))
+    crossing = result.pair_obstacle[~result.whole]
+    for shapes, owner in (
+        (pieces.obstacles[crossing], pieces.obstacle_owner[crossing]),
+        (pieces.zones[result.carved], pieces.zone_owner[result.carved]),
+    ):
+        bounds = shapely.bounds(shapes)
+        np.minimum.at(boxes[:, :2], owner, bounds[:, :2])
+        np.maximum.at(boxes[:, 2:], owner, bounds[:, 2:])
+    return boxes
+
+
+def _in_box(edges: _Edges, boxes: Numbers) -> NDArray[np.bool_]:
+    """Whether the box of each edge meets the given one."""
+    low_east, high_east = (
+        np.minimum(edges.start.real, edges.end.real),
+        np.maximum(edges.start.real, edges.end.real),
+    )
+    low_north, high_north = (
+        np.minimum(edges.start.imag, edges.end.imag),
+        np.maximum(edges.start.imag, edges.end.imag),
+    )
+    meets: NDArray[np.bool_] = (
+        (high_east >= boxes[:, 0] - _REACH_M)
+        & (high_north >= boxes[:, 1] - _REACH_M)
+        & (low_east <= boxes[:, 2] + _REACH_M)
+        & (low_north <= boxes[:, 3] + _REACH_M)
+    )
+    return meets
+
+
+def _edge_under(middle: Places, half: Places, source: _Edges) -> tuple[Index, Index, _Edges]:
+    """Return which of the points lie on a measured edge, and on which: the nearest in line with the edge."""
+    reach = _REACH_M + 1e-14 * float(np.abs(middle).max(initial=0.0))
+    lines: Any = shapely.linestrings(np.stack([_points(source.start), _points(source.end)], axis=1))
+    around: Any = shapely.linestrings(
+        np.stack([_points(middle - reach * (1 + 1j)), _points(middle + reach * (1 + 1j))], axis=1)
+    )
+    point, edge = shapely.STRtree(lines).query(around)
+    way = source.end[edge] - source.start[edge]
+    off = np.abs(np.imag((middle[point] - source.start[edge]) * way.conj())) / np.abs(way)
+    turn = np.abs(np.imag(half[point] * way.conj())) / np.abs(way) / np.abs(half[point])
+    near = (off <= reach) & (turn <= _TURN)
+    point, edge, off = point[near], edge[near], off[near]
+    order = np.lexsort((off, point))
+    point, nearest = np.unique(point[order], return_index=True)
+    return point, edge[order][nearest], source
+
+
+def _source_edges(pieces: Pieces, result: Cut, boxes: Numbers, stride: float) -> _Edges:
+    """Edges of outlines that may clip or be clipped, yards set apart."""
+    zones = np.flatnonzero(np.isfinite(boxes[pieces.zone_owner, 0]))
+    crossing = np.unique(result.pair_obstacle[~result.whole])
+    edges = _edges(
+        np.concatenate([pieces.zones[zones], pieces.obstacles[crossing]]),
+        np.concatenate([pieces.zone_owner[zones], pieces.obstacle_owner[crossing]]),
+    )
+    near = _in_box(edges, boxes[edges.of])
+    shift = edges.of[near] * stride
+    return _Edges(edges.start[near] + shift, edges.end[near] + shift, edges.of[near])
 
 
 def _merged(shares: _Shares, group: Index) -> _Shares:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.units import METRIC, US, write
@@ -29,7 +30,7 @@ def remarks(
     yard: Yard,
     zones: Sequence[ZoneArea],
     *,
-    overlaps_m2: Sequence[float],
+    lost_m2: Sequence[float],
     outside: Sequence[str],
     assumed_sigma_m: float | None,
     ground: Ground,
@@ -42,7 +43,7 @@ def remarks(
         What was measured.
     zones : sequence of ZoneArea
         What came of it.
-    overlaps_m2 : sequence of float
+    lost_m2 : sequence of float
         Ground that each zone lost to earlier zones. [m²]
     outside : sequence of str
         Names of obstacles that have no ground in common with any zone.
@@ -52,21 +53,25 @@ def remarks(
         How the ground was graded.
     """
     found: list[Finding] = []
-    for zone, overlap_m2 in zip(zones, overlaps_m2, strict=True):
+    for zone, overlap_m2 in zip(zones, lost_m2, strict=True):
         found += _of_zone(zone, overlap_m2)
     found += [
         finding("obstacle-outside", "it lies outside every zone and takes nothing", f'obstacle "{name}"')
         for name in outside
     ]
     if assumed_sigma_m is not None:
-        text = (
-            f"no one says how well the corners were measured; {write(assumed_sigma_m, 'ft', 2)} "
-            f"({write(assumed_sigma_m, 'm', 2)}) is taken, a guess"
-        )
-        found.append(finding("vertex-accuracy-assumed", text, f'yard "{yard.name}"'))
+        found.append(finding("vertex-accuracy-assumed", _assumed(assumed_sigma_m), f'yard "{yard.name}"'))
     if yard.water:
         found += _of_water(yard, ground)
     return found
+
+
+@lru_cache(maxsize=1)  # the same words for every yard of a portfolio
+def _assumed(sigma_m: float) -> str:
+    return (
+        f"no one says how well the corners were measured; {write(sigma_m, 'ft', 2)} "
+        f"({write(sigma_m, 'm', 2)}) is taken, a guess"
+    )
 
 
 def _of_zone(zone: ZoneArea, overlap_m2: float) -> Iterator[Finding]:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from itertools import repeat
+import gc
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
 from math import hypot
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, Self
 
 import numpy as np
 import shapely
@@ -13,7 +16,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from lawnmap.errors import InputError, ShapeError
 from lawnmap.measure.geodesic import check_on_ellipsoid
 from lawnmap.measure.ground import Ground
-from lawnmap.measure.kernel import Cut, Pieces, cut, faulty
+from lawnmap.measure.kernel import Cut, Pieces, cut
 from lawnmap.measure.model import CutOut, Shape, Takeoff, ZoneArea
 from lawnmap.measure.precision import area_errors
 from lawnmap.measure.remarks import remarks
@@ -21,7 +24,7 @@ from lawnmap.measure.setback import unfed
 from lawnmap.yard import Obstacle, grade
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from numpy.typing import NDArray
 
@@ -30,6 +33,7 @@ if TYPE_CHECKING:
 ASSUMED_SIGMA_M: Final = 0.1524
 """Half a foot, a guess: about what a tape or a careful tracing of an aerial photograph gives. *from memory* [m]"""
 
+_GUESS: Final = "a guess: no one stated it"
 _NOTHING: Final = Polygon()
 
 
@@ -85,32 +89,72 @@ def take_off_many(yards: Iterable[Yard], ground: Ground | None = None) -> list[T
         For a yard without a zone.
     """
     yards, ground = list(yards), ground or Ground()
+    with _collector_paused():
+        return _measure(yards, ground)
+
+
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Hold the cycle collector: nothing made here points in circles, and its rounds cost as much as the geometry."""
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if running:
+            gc.enable()
+
+
+def _measure(yards: Sequence[Yard], ground: Ground) -> list[Takeoff]:
     pieces = _flatten(yards)
-    _refuse_crossed(yards, pieces)
-    result = cut(pieces)
-    sigmas = [_sigma(yard, ground) for yard in yards]
-    zone_se_m2, yard_se_m2 = area_errors(pieces, result, np.array([sigma.value_m for sigma in sigmas]))
-    rows = _rows(pieces, result, zone_se_m2, len(yards))
-    taken = _taken(pieces, result, len(yards))
-    return list(map(_build, yards, repeat(ground), sigmas, rows, taken, yard_se_m2.tolist()))
+    result = cut(pieces, partial(_refuse, yards, pieces))
+    sigmas_m = np.array([_sigma(yard, ground)[0] for yard in yards])
+    zone_se_m2, yard_se_m2 = area_errors(pieces, result, sigmas_m)
+    table = _Table.of(pieces, result, zone_se_m2, yard_se_m2)
+    return [_build(yard, ground, table, number) for number, yard in enumerate(yards)]
 
 
-class _Sigma(NamedTuple):
-    """Standard error of one coordinate of one corner, and where it comes from."""
+@dataclass(frozen=True, eq=False)
+class _Table:
+    """What was found, as plain lists: yard by yard those of its zones and of its cut-outs.
 
-    value_m: float
-    source: str
-    assumed: bool
+    Lists of numbers and no object per row, because with thousands of yards the making of short-lived objects
+    takes longer than the geometry.
+    """
 
+    ground: list[Shape]
+    gross_m2: list[float]
+    own_m2: list[float]
+    net_m2: list[float]
+    zone_se_m2: list[float]
+    yard_se_m2: list[float]
+    zone_from: list[int]
+    pair_from: list[int]
+    pair_zone: list[int]
+    pair_obstacle: list[int]
+    pair_m2: list[float]
 
-class _ZoneRow(NamedTuple):
-    """What the kernel found for one zone."""
-
-    ground: Polygon | MultiPolygon
-    gross_m2: float
-    own_m2: float
-    net_m2: float
-    se_m2: float
+    @classmethod
+    def of(
+        cls, pieces: Pieces, result: Cut, zone_se_m2: NDArray[np.float64], yard_se_m2: NDArray[np.float64]
+    ) -> Self:
+        """Turn arrays into lists; zones and obstacles of the pairs are counted within their yard."""
+        owner = pieces.zone_owner[result.pair_zone]
+        edges = np.arange(len(yard_se_m2) + 1)
+        columns = (
+            result.net,
+            result.gross_m2,
+            result.own_m2,
+            result.net_m2,
+            zone_se_m2,
+            yard_se_m2,
+            np.searchsorted(pieces.zone_owner, edges),
+            np.searchsorted(owner, edges),
+            result.pair_zone - np.searchsorted(pieces.zone_owner, owner),
+            result.pair_obstacle - np.searchsorted(pieces.obstacle_owner, owner),
+            result.pair_m2,
+        )
+        return cls(*(column.tolist() for column in columns))
 
 
 def _flatten(yards: Sequence[Yard]) -> Pieces:
@@ -147,20 +191,17 @@ def _solids(yard: Yard) -> Sequence[Obstacle]:
     return (*yard.obstacles, *ponds)
 
 
-def _refuse_crossed(yards: Sequence[Yard], pieces: Pieces) -> None:
+def _refuse(
+    yards: Sequence[Yard], pieces: Pieces, zones: NDArray[np.int64], obstacles: NDArray[np.int64]
+) -> None:
     """Raise for the first outline that is no simple one: its area would be wrong without a word."""
-    zones, obstacles = faulty(pieces)
     if zones.size:
-        place, owner, shapes = int(zones[0]), pieces.zone_owner, pieces.zones
-        yard = yards[owner[place]]
-        part = yard.zones[place - int(np.searchsorted(owner, owner[place]))]
-        name = f'zone "{part.name}"'
-    elif obstacles.size:
-        place, owner, shapes = int(obstacles[0]), pieces.obstacle_owner, pieces.obstacles
-        yard = yards[owner[place]]
-        name = f'obstacle "{_solids(yard)[place - int(np.searchsorted(owner, owner[place]))].name}"'
+        place, owners, shapes = int(zones[0]), pieces.zone_owner, pieces.zones
     else:
-        return
+        place, owners, shapes = int(obstacles[0]), pieces.obstacle_owner, pieces.obstacles
+    yard = yards[owners[place]]
+    number = place - int(np.searchsorted(owners, owners[place]))
+    name = f'zone "{yard.zones[number].name}"' if zones.size else f'obstacle "{_solids(yard)[number].name}"'
     raise ShapeError(
         f"the outline is not simple ({shapely.is_valid_reason(shapes[place]).lower()}, metres east and north)",
         where=f'yard "{yard.name}", {name}',
@@ -168,85 +209,66 @@ def _refuse_crossed(yards: Sequence[Yard], pieces: Pieces) -> None:
     )
 
 
-def _sigma(yard: Yard, ground: Ground) -> _Sigma:
+def _sigma(yard: Yard, ground: Ground) -> tuple[float, str]:
+    """Standard error of one coordinate of one corner, and where it comes from."""
     if ground.vertex_accuracy_m is not None:
-        return _Sigma(ground.vertex_accuracy_m, "stated in [ground], vertex_accuracy", assumed=False)
+        return ground.vertex_accuracy_m, "stated in [ground], vertex_accuracy"
     stated = yard.origin.vertex_sigma_m
     if stated is not None:
-        return _Sigma(stated, yard.origin.method or "stated by the yard file", assumed=False)
-    return _Sigma(ASSUMED_SIGMA_M, "a guess: no one stated it", assumed=True)
+        return stated, yard.origin.method or "stated by the yard file"
+    return ASSUMED_SIGMA_M, _GUESS
 
 
-def _rows(pieces: Pieces, result: Cut, se_m2: NDArray[np.float64], count: int) -> list[list[_ZoneRow]]:
-    """What was found for the zones, yard by yard."""
-    columns = (result.gross_m2, result.own_m2, result.net_m2, se_m2)
-    rows: list[list[_ZoneRow]] = [[] for _ in range(count)]
-    for owner, shape, *figures in zip(
-        pieces.zone_owner.tolist(), result.net, *(column.tolist() for column in columns), strict=True
-    ):
-        rows[owner].append(_ZoneRow(shape, *figures))
-    return rows
-
-
-def _taken(pieces: Pieces, result: Cut, count: int) -> list[list[tuple[int, int, float]]]:
-    """Which obstacle takes how much of which zone, both counted within their yard, yard by yard."""
-    yard = pieces.zone_owner[result.pair_zone]
-    zone = result.pair_zone - np.searchsorted(pieces.zone_owner, yard)
-    obstacle = result.pair_obstacle - np.searchsorted(pieces.obstacle_owner, yard)
-    taken: list[list[tuple[int, int, float]]] = [[] for _ in range(count)]
-    for owner, *triple in zip(
-        yard.tolist(), zone.tolist(), obstacle.tolist(), result.pair_m2.tolist(), strict=True
-    ):
-        taken[owner].append(tuple(triple))
-    return taken
-
-
-def _build(
-    yard: Yard,
-    ground: Ground,
-    sigma: _Sigma,
-    rows: list[_ZoneRow],
-    taken: list[tuple[int, int, float]],
-    se_m2: float,
-) -> Takeoff:
-    strips = unfed(yard, ground, [row.ground for row in rows]) if yard.water else [_NOTHING] * len(rows)
-    zones = tuple(map(_zone_area, yard.zones, rows, strips, repeat(ground)))
-    solids = _solids(yard)
-    cutouts = tuple(
-        CutOut(solids[obstacle].name, solids[obstacle].kind, zones[zone].name, area_m2)
-        for zone, obstacle, area_m2 in taken
-        if area_m2 > 0
+def _build(yard: Yard, ground: Ground, table: _Table, number: int) -> Takeoff:
+    first, last = table.zone_from[number : number + 2]
+    strips = unfed(yard, ground, table.ground[first:last]) if yard.water else [_NOTHING] * (last - first)
+    zones = tuple(
+        [
+            _zone_area(zone, strip, ground, table, row)
+            for row, zone, strip in zip(range(first, last), yard.zones, strips, strict=True)
+        ]
     )
-    hit = {obstacle for _, obstacle, _ in taken}
-    outside = [item.name for place, item in enumerate(yard.obstacles) if place not in hit]
+    solids, pairs = _solids(yard), range(*table.pair_from[number : number + 2])
+    cutouts = [
+        _cutout(solids[table.pair_obstacle[pair]], zones[table.pair_zone[pair]], table.pair_m2[pair])
+        for pair in pairs
+        if table.pair_m2[pair] > 0
+    ]
+    hit = {table.pair_obstacle[pair] for pair in pairs}
+    sigma_m, source = _sigma(yard, ground)
     found = remarks(
         yard,
         zones,
-        overlaps_m2=[row.gross_m2 - row.own_m2 for row in rows],
-        outside=outside,
-        assumed_sigma_m=sigma.value_m if sigma.assumed else None,
+        lost_m2=[table.gross_m2[row] - table.own_m2[row] for row in range(first, last)],
+        outside=[item.name for place, item in enumerate(yard.obstacles) if place not in hit],
+        assumed_sigma_m=sigma_m if source is _GUESS else None,
         ground=ground,
     )
     return Takeoff(
         yard=yard,
         zones=zones,
-        cutouts=cutouts,
-        gross_area_m2=sum(row.own_m2 for row in rows),
-        net_area_m2=sum(row.net_m2 for row in rows),
-        net_area_se_m2=se_m2,
+        cutouts=tuple(cutouts),
+        gross_area_m2=sum(table.own_m2[first:last]),
+        net_area_m2=sum(table.net_m2[first:last]),
+        net_area_se_m2=table.yard_se_m2[number],
         geodesic_area_m2=None,
-        vertex_sigma_m=sigma.value_m,
-        vertex_sigma_from=sigma.source,
+        vertex_sigma_m=sigma_m,
+        vertex_sigma_from=source,
         findings=(*yard.findings, *found),
     )
 
 
-def _zone_area(zone: Zone, row: _ZoneRow, strip: Shape, ground: Ground) -> ZoneArea:
+def _cutout(solid: Obstacle, zone: ZoneArea, area_m2: float) -> CutOut:
+    return CutOut(solid.name, solid.kind, zone.name, area_m2)
+
+
+def _zone_area(zone: Zone, strip: Shape, ground: Ground, table: _Table, row: int) -> ZoneArea:
     density, source = zone.density, "stated"
     if density is None and zone.cover_percent is not None:
         density, source = grade(zone.cover_percent, ground.density_table), "cover"
     elif density is None:
         density, source = ground.default_density, "default"
+    net_m2 = table.net_m2[row]
     steep = hypot(1.0, zone.slope_percent / 100)  # 1 / cos of the angle whose tangent is the slope
     return ZoneArea(
         name=zone.name,
@@ -254,12 +276,12 @@ def _zone_area(zone: Zone, row: _ZoneRow, strip: Shape, ground: Ground) -> ZoneA
         density_from=source,
         cover_percent=zone.cover_percent,
         slope_percent=zone.slope_percent,
-        gross_area_m2=row.gross_m2,
-        net_area_m2=row.net_m2,
-        net_area_se_m2=row.se_m2,
-        surface_area_m2=row.net_m2 * steep,
+        gross_area_m2=table.gross_m2[row],
+        net_area_m2=net_m2,
+        net_area_se_m2=table.zone_se_m2[row],
+        surface_area_m2=net_m2 * steep,
         unfed_area_m2=strip.area * steep,
-        by_hand=density == "bare" and 0 < row.net_m2 <= ground.hand_spot_m2,
-        ground=row.ground,
+        by_hand=density == "bare" and 0 < net_m2 <= ground.hand_spot_m2,
+        ground=table.ground[row],
         unfed=strip,
     )

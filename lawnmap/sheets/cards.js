@@ -29,7 +29,9 @@ function drawCard(card) {
   return box;
 }
 
-function tieCards(plan) {
+function tieCards(map, plan) {
+  map.on("popupopen", () => map.getContainer().classList.add("carded"));
+  map.on("popupclose", () => map.getContainer().classList.remove("carded"));
   for (const [, layer] of allLayers(plan)) {
     layer.eachLayer(function (shape) {
       const card = plan.cards[shape.feature.id];

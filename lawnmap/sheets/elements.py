@@ -13,12 +13,12 @@ _UNSHOWN: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\
 
 
 def plain(text: str) -> str:
-    """Return text with everything that no page can hold put as the replacement character.
+    r"""Return text with everything that no page can hold put as the replacement character.
 
     Examples
     --------
-    >>> plain("a\\x00b")
-    'a\\ufffdb'
+    >>> plain("a\x00b")
+    'a\ufffdb'
     """
     return _UNSHOWN.sub("\ufffd", text)
 

@@ -39,13 +39,14 @@ class Card:
 
 @dataclass(frozen=True)
 class Table:
-    """A table of text; the first cell of a row heads it, the last row may be a sum."""
+    """A table of text: the first cell of a row heads it, ``marks`` are what the rows show on the map."""
 
     title: str
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     total: tuple[str, ...] = ()
     note: str = ""
+    marks: tuple[str, ...] = ()
 
 
 def tiles(plan: Plan) -> tuple[tuple[str, str, str], ...]:
@@ -60,11 +61,17 @@ def tiles(plan: Plan) -> tuple[tuple[str, str, str], ...]:
     ]
     for material in plan.prescription.materials:
         packs = _packs(plan, material.name)
-        found.append((material.name, units.mass(material.total_kg), f"buy {packs}" if packs else material.kind))
+        found.append(
+            (material.name, units.mass(material.total_kg), f"buy {packs}" if packs else material.kind)
+        )
     if plan.lanes.passes:
         count = sum(single.lane_count for single in plan.lanes.passes)
         found.append(
-            ("Time on the lanes", duration(plan.lanes.time_s), f"{count} lanes · {units.length(plan.lanes.path_length_m)}")
+            (
+                "Time on the lanes",
+                duration(plan.lanes.time_s),
+                f"{count} lanes · {units.length(plan.lanes.path_length_m)}",
+            )
         )
     return tuple(found)
 
@@ -91,7 +98,9 @@ def cards(plan: Plan) -> dict[str, Card]:
     for i, single in enumerate(plan.lanes.passes):
         found[f"p{i}"] = _pass_card(plan, i)
         rows = (("Off the lanes", plan.units.area(single.by_hand.area)),)
-        found[f"h{i}"] = Card("Spread by hand", single.zone, rows, ("Corners and necks that no lane reaches.",))
+        found[f"h{i}"] = Card(
+            "Spread by hand", single.zone, rows, ("Corners and necks that no lane reaches.",)
+        )
     return found
 
 
@@ -105,20 +114,29 @@ def _zone_card(plan: Plan, index: int) -> Card:
         ("Outline", units.area(zone.gross_area_m2)),
     ]
     if zone.slope_percent:
-        rows.append(("Along the slope", f"{units.area(zone.surface_area_m2)} at {figure(zone.slope_percent)} %"))
+        rows.append(
+            ("Along the slope", f"{units.area(zone.surface_area_m2)} at {figure(zone.slope_percent)} %")
+        )
     if zone.unfed_area_m2:
         rows.append(("Not fertilized", units.area(zone.unfed_area_m2)))
     small = []
+    loads = [load[1:] for load in _loads(plan) if load[0] == zone.name]
     for material in plan.prescription.materials:
         for amount in material.by_zone:
             if amount.zone == zone.name:
                 hand = ", by hand" if amount.by_hand else ""
-                rows.append((material.name, f"{units.mass(amount.amount_kg)} at {units.rate(amount.rate_kg_per_m2)}{hand}"))
+                rows.append(
+                    (
+                        material.name,
+                        f"{units.mass(amount.amount_kg)} at {units.rate(amount.rate_kg_per_m2)}{hand}",
+                    )
+                )
                 small.append(f"{material.name}: {amount.reason}. Source: {amount.source}.")
-    for load in plan.loads:
-        if load.zone == zone.name:
-            fills = units.mass(load.fill_kg) if load.fills == 1 else f"{load.fills} × {units.mass(load.fill_kg)}"
-            rows.append((f"Hopper, pass {load.pass_number}", f"{fills} of {load.material}"))
+                rows += [
+                    (passes.capitalize(), f"{fill}, set for {rate}")
+                    for name, passes, rate, fill in loads
+                    if name == material.name
+                ]
     return Card(zone.name, stand, tuple(rows), tuple(small))
 
 
@@ -132,9 +150,11 @@ def _pass_card(plan: Plan, index: int) -> Card:
     ]
     if single.loops:
         rows.insert(0, ("Headland loops", str(len(single.loops))))
-    for load in plan.loads:
-        if (load.zone, load.pass_number) == (single.zone, single.number):
-            rows.append((load.material, f"{units.mass(load.amount_kg)} at {units.rate(load.rate_kg_per_m2)}"))
+    rows += [
+        (load.material, f"{units.mass(load.amount_kg)} at {units.rate(load.rate_kg_per_m2)}")
+        for load in plan.loads
+        if (load.zone, load.pass_number) == (single.zone, single.number)
+    ]
     return Card(f"Pass {single.number} of {single.count}", single.zone, tuple(rows))
 
 
@@ -151,17 +171,23 @@ def direction(angle_deg: float, *, north_up: bool) -> str:
     Examples
     --------
     >>> direction(45, north_up=True), direction(90, north_up=False)
-    ('45°, north-east to south-west', '90° from the right-hand edge of the sheet')
+    ('north-east to south-west, 45°', '90° from the right-hand edge of the sheet')
     """
     if not north_up:
         return f"{figure(angle_deg % 180)}° from the right-hand edge of the sheet"
     eighth = round((angle_deg % 180) / 45) % 4
-    return f"{figure(angle_deg % 180)}°, {_COMPASS[eighth]} to {_COMPASS[eighth + 4]}"
+    return f"{_COMPASS[eighth]} to {_COMPASS[eighth + 4]}, {figure(angle_deg % 180)}°"
 
 
 def tables(plan: Plan) -> tuple[Table, ...]:
     """Return the tables under the map, those without a row left out."""
-    found = (_zone_table(plan), _purchase_table(plan), _load_table(plan), _pass_table(plan), _cutout_table(plan))
+    found = (
+        _zone_table(plan),
+        _purchase_table(plan),
+        _load_table(plan),
+        _pass_table(plan),
+        _cutout_table(plan),
+    )
     return tuple(table for table in found if table.rows)
 
 
@@ -169,10 +195,17 @@ def _zone_table(plan: Plan) -> Table:
     units, materials = plan.units, plan.prescription.materials
     rows = []
     for i, zone in enumerate(plan.takeoff.zones, 1):
-        cells = [f"{i}. {zone.name}", zone.density, f"{units.area(zone.net_area_m2)} {units.area_error(zone.net_area_se_m2)}"]
+        cells = [
+            f"{i}. {zone.name}",
+            zone.density,
+            f"{units.area(zone.net_area_m2)} {units.area_error(zone.net_area_se_m2)}",
+        ]
         for material in materials:
             given = [amount for amount in material.by_zone if amount.zone == zone.name]
-            cells.append("; ".join(f"{units.mass(one.amount_kg)} at {units.rate(one.rate_kg_per_m2)}" for one in given) or "none")
+            cells.append(
+                "; ".join(f"{units.mass(one.amount_kg)} at {units.rate(one.rate_kg_per_m2)}" for one in given)
+                or "none"
+            )
         rows.append(tuple(cells))
     area = plan.takeoff
     total = ("All zones", "", f"{units.area(area.net_area_m2)} {units.area_error(area.net_area_se_m2)}")
@@ -183,6 +216,7 @@ def _zone_table(plan: Plan) -> Table:
         (*total, *(units.mass(material.total_kg) for material in materials)),
         "Net area is grass seen from above, obstacles taken out; ± is one standard error. "
         "Amounts follow the ground along its slope.",
+        tuple(f"z{i}" for i in range(len(rows))),
     )
 
 
@@ -201,7 +235,11 @@ def _purchase_table(plan: Plan) -> Table:
             )
             for material in plan.prescription.materials
         ),
-        note=" ".join(f"{material.name}: {'; '.join(material.notes)}." for material in plan.prescription.materials if material.notes),
+        note=" ".join(
+            f"{material.name}: {'; '.join(material.notes)}."
+            for material in plan.prescription.materials
+            if material.notes
+        ),
     )
 
 
@@ -217,22 +255,33 @@ def _packs(plan: Plan, name: str) -> str:
 
 
 def _load_table(plan: Plan) -> Table:
-    units = plan.units
     return Table(
         "Loading the hopper",
-        ("Zone", "Material", "Pass", "Set for", "Put in"),
-        tuple(
-            (
-                load.zone,
-                load.material,
-                f"{load.pass_number} of {load.pass_count}",
-                units.rate(load.rate_kg_per_m2),
-                units.mass(load.fill_kg) if load.fills == 1 else f"{load.fills} fills of {units.mass(load.fill_kg)}",
-            )
-            for load in plan.loads
-        ),
+        ("Zone", "Material", "When", "Set the spreader for", "Put in"),
+        _loads(plan),
         note="Weigh each load and empty the hopper between zones, so that each gets its own rate.",
     )
+
+
+def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
+    """Return zone, material, passes, rate and fill; passes that are alike share a row."""
+    units = plan.units
+    alike: dict[tuple[str, str, str, str], list[tuple[int, int]]] = {}
+    for load in plan.loads:
+        fill = (
+            units.mass(load.fill_kg)
+            if load.fills == 1
+            else f"{load.fills} fills of {units.mass(load.fill_kg)}"
+        )
+        key = (load.zone, load.material, units.rate(load.rate_kg_per_m2), fill)
+        alike.setdefault(key, []).append((load.pass_number, load.pass_count))
+    rows = []
+    for (zone, material, rate, fill), passes in alike.items():
+        count = passes[0][1]
+        numbers = " and ".join(str(number) for number, _ in passes)
+        each = f"each of {count} passes" if 1 < count == len(passes) else f"pass {numbers} of {count}"
+        rows.append((zone, material, each, rate, fill))
+    return tuple(rows)
 
 
 def _pass_table(plan: Plan) -> Table:
@@ -288,7 +337,9 @@ def method(plan: Plan) -> str:
     if plane.georeferenced:
         parts.append(f"read as {plane.source} and measured on an equal-area plane centred on the site")
         if plan.takeoff.geodesic_area_m2 is not None:
-            parts.append(f"by geodesics on the ellipsoid the net area is {units.area(plan.takeoff.geodesic_area_m2)}")
+            parts.append(
+                f"by geodesics on the ellipsoid the net area is {units.area(plan.takeoff.geodesic_area_m2)}"
+            )
     else:
         parts.append("local coordinates without a place on the earth")
     return "; ".join(parts) + ". This is not a land survey."

@@ -29,7 +29,7 @@ function startLabels(map, plan) {
   }
 
   function put(at, box, wide, tall, left) {
-    const anchor = [left ? -9 : wide / 2, tall / 2];
+    const anchor = [left, tall / 2];
     const icon = L.divIcon({ className: "label-seat", html: box, iconSize: [wide, tall], iconAnchor: anchor });
     L.marker(at, { icon: icon, interactive: false, keyboard: false, pane: "labels" }).addTo(group);
   }
@@ -51,12 +51,14 @@ function startLabels(map, plan) {
         const isShort = lines[0] === label.short;
         const box = labelElement(lines, "label label-" + label.kind + (isShort ? " badge" : ""));
         const [wide, tall] = size(box);
-        const x = beside ? point.x + 9 : point.x - wide / 2;
+        const toRight = point.x + 9 + wide < map.getSize().x;
+        const left = !beside ? wide / 2 : toRight ? -9 : wide + 9; // of the seat, seen from its left edge
+        const x = point.x - left;
         const area = [x, point.y - tall / 2, x + wide, point.y + tall / 2];
         const fits = beside || isShort || wide + 6 <= label.room_m * pixelsPerMetre;
         if (fits && !taken.some((other) => overlap(area, other))) {
           taken.push(area);
-          put(label.at, box, wide, tall, beside);
+          put(label.at, box, wide, tall, left);
           break;
         }
       }
@@ -79,7 +81,7 @@ function startLabels(map, plan) {
         const area = [point.x - 8, point.y - 7, point.x + 8, point.y + 7];
         if (!taken.some((other) => overlap(area, other))) {
           taken.push(area);
-          put(at, labelElement([String(i + 1)], "label lane-number"), 16, 14, false);
+          put(at, labelElement([String(i + 1)], "label lane-number"), 16, 14, 8);
         }
       });
     }

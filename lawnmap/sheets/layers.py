@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from lazy_loader import load
 from pyproj import CRS
-from shapely.geometry import LineString
+from shapely.geometry import LineString, MultiPolygon
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -73,7 +73,7 @@ def write_layers(plan: Plan, path: Path) -> None:
     for layer, rows in _rows(plan).items():
         shapes = _placed(plan, [shape for _, shape in rows])
         if _SHAPE[layer] == "MultiPolygon":
-            shapes = [shapely.multipolygons(shapely.get_parts(shape)) for shape in shapes]
+            shapes = [MultiPolygon(list(shapely.get_parts(shape))) for shape in shapes]
         text, numbers = _TEXT[layer], _NUMBERS[layer]
         columns = [np.array([row.get(key) for row, _ in rows], dtype=object) for key in text]
         columns += [np.array([row.get(key) for row, _ in rows], dtype=np.float64) for key in numbers]
@@ -99,7 +99,11 @@ def _placed(plan: Plan, shapes: Sequence[BaseGeometry]) -> list[BaseGeometry]:
 def _rows(plan: Plan) -> dict[str, list[Row]]:
     yard, passes = plan.yard, plan.lanes.passes
     return {
-        "zones": [({"role": "lawn", **zone.to_dict()}, zone.ground) for zone in plan.takeoff.zones if zone.ground.area],
+        "zones": [
+            ({"role": "lawn", **zone.to_dict()}, zone.ground)
+            for zone in plan.takeoff.zones
+            if zone.ground.area
+        ],
         "obstacles": [
             ({"role": "obstacle", "name": thing.name, "kind": thing.kind}, thing.polygon)
             for thing in yard.obstacles

@@ -79,7 +79,7 @@ function tieRows(map) {
       layerOf("zones").eachLayer(function (shape) {
         if (shape.feature.id === button.dataset.zone) {
           document.getElementById("map_lawn").scrollIntoView({ block: "center" });
-          map.fitBounds(shape.getBounds(), { padding: [60, 60], maxZoom: map.getZoom() + 2, animate: false });
+          map.fitBounds(shape.getBounds(), { padding: [60, 60], maxZoom: map.getZoom() + 3, animate: false });
           shape.openPopup();
         }
       });
@@ -90,6 +90,7 @@ function tieRows(map) {
 function start() {
   const plan = JSON.parse(document.getElementById("plan").textContent);
   const map = window.map_lawn;
+  map.setMinZoom(plan.zooms[0]).setMaxZoom(plan.zooms[1]);
   L.control.zoom({ zoomInTitle: "Zoom in", zoomOutTitle: "Zoom out" }).addTo(map);
   L.control.scale({ metric: plan.metric, imperial: !plan.metric, maxWidth: 140 }).addTo(map);
   if (map.attributionControl) {
@@ -99,7 +100,7 @@ function start() {
   addTape(map, plan);
   addNorth(map);
   fitYard(map, plan);
-  tieCards(plan);
+  tieCards(map, plan);
   const redraw = startLabels(map, plan);
   tieBoxes(map, redraw);
   tieRows(map);

@@ -7,13 +7,13 @@ from base64 import b64encode
 from hashlib import sha256
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.elements import Element, markup, plain, put
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import Look, Scene, compose
-import numpy as np
-
-from lawnmap.sheets.webmap import NAME, Display, Tiles, find_tiles, map_script
+from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
     from lawnmap.job import Plan
@@ -97,7 +97,7 @@ def _body(body: Element, plan: Plan, scene: Scene) -> None:
     _words(main, "Before you start", plan.cautions, "cautions")
     tables = put(main, "div", css="tables", attributes={"id": "tables"})
     for table in figures.tables(plan):
-        _table(tables, table, {zone.name: f"z{i}" for i, zone in enumerate(plan.takeoff.zones)})
+        _table(tables, table)
     _prose(main, plan)
     footer = put(body, "footer")
     put(footer, "p", "Made with lawnmap. Beside this file: ")
@@ -113,7 +113,7 @@ def _stage(chart: Element, plan: Plan, scene: Scene) -> None:
     put(stage, "div", attributes={"id": NAME, "role": "region", "aria-label": words})
     put(stage, "output", css="tape", attributes={"id": "tape", "hidden": "", "aria-live": "polite"})
     still = put(stage, "div", css="still")
-    still.append(picture(scene, plan.units, 1000, 880))
+    still.append(picture(scene, plan.units, 760, 720))
     defs = put(stage, "svg", css="defs", attributes={"width": "0", "height": "0", "aria-hidden": "true"})
     hatch(defs, "hatch")
     words = "Up is north" if scene.north_up else "Up is not north"
@@ -121,14 +121,22 @@ def _stage(chart: Element, plan: Plan, scene: Scene) -> None:
     north_arrow(put(defs, "svg", attributes=size | {"id": "north"}), scene)
     for name, path in _ICONS.items():
         template = put(stage, "template", attributes={"id": f"icon-{name}"})
-        icon = put(template, "svg", attributes={"viewBox": "0 0 20 20", "width": "18", "height": "18", "aria-hidden": "true"})
-        put(icon, "path", attributes={"d": path, "fill": "none", "stroke": "currentColor", "stroke-width": "1.8"})
+        icon = put(
+            template,
+            "svg",
+            attributes={"viewBox": "0 0 20 20", "width": "18", "height": "18", "aria-hidden": "true"},
+        )
+        put(
+            icon,
+            "path",
+            attributes={"d": path, "fill": "none", "stroke": "currentColor", "stroke-width": "1.8"},
+        )
 
 
 def _legend(chart: Element, scene: Scene) -> None:
     box = put(chart, "aside", css="legend", attributes={"aria-label": "Legend and layers"})
     put(box, "h2", "On the map")
-    for layer in reversed(scene.layers):
+    for layer in scene.layers:
         group = put(box, "div", css="group")
         label = put(group, "label")
         state = {"type": "checkbox", "data-switch": layer.id} | ({"checked": ""} if layer.shown else {})
@@ -142,7 +150,9 @@ def _legend(chart: Element, scene: Scene) -> None:
 
 
 def _swatch(item: Element, look: Look) -> None:
-    icon = put(item, "svg", attributes={"viewBox": "0 0 24 14", "width": "24", "height": "14", "aria-hidden": "true"})
+    icon = put(
+        item, "svg", attributes={"viewBox": "0 0 24 14", "width": "24", "height": "14", "aria-hidden": "true"}
+    )
     found = look_attributes(look, "hatch")
     if look.radius_px:
         put(icon, "circle", attributes=found | {"cx": "12", "cy": "7", "r": f"{look.radius_px:g}"})
@@ -152,16 +162,16 @@ def _swatch(item: Element, look: Look) -> None:
         put(icon, "path", attributes=found | {"d": "M0 7H24"})
 
 
-def _table(parent: Element, table: figures.Table, zones: dict[str, str]) -> None:
+def _table(parent: Element, table: figures.Table) -> None:
     section = put(parent, "section")
-    sheet = put(section, "table")
+    sheet = put(section, "table", css="narrow" if len(table.heads) <= 4 else "")
     put(sheet, "caption", table.title)
     heads = put(put(sheet, "thead"), "tr")
     for head in table.heads:
         put(heads, "th", head, "user", {"scope": "col"})
     rows = put(sheet, "tbody")
     for i, row in enumerate(table.rows):
-        _row(put(rows, "tr"), table, row, f"z{i}" if table.title == "Zones" and zones else "")
+        _row(put(rows, "tr"), table, row, table.marks[i] if table.marks else "")
     if table.total:
         _row(put(put(sheet, "tfoot"), "tr"), table, table.total, "")
     if table.note:
@@ -171,7 +181,9 @@ def _table(parent: Element, table: figures.Table, zones: dict[str, str]) -> None
 def _row(line: Element, table: figures.Table, row: tuple[str, ...], zone: str) -> None:
     first = put(line, "th", "" if zone else row[0], "user", {"scope": "row"})
     if zone:
-        put(first, "button", row[0], "user", {"type": "button", "data-zone": zone, "title": "Show on the map"})
+        put(
+            first, "button", row[0], "user", {"type": "button", "data-zone": zone, "title": "Show on the map"}
+        )
     for head, cell in zip(table.heads[1:], row[1:], strict=True):
         put(line, "td", cell, "user" if cell else "user empty", {"data-label": head})
 
@@ -182,10 +194,11 @@ def _prose(main: Element, plan: Plan) -> None:
         f"{default.about or default.key}: {default.value} (section [{default.section}], key {default.key})"
         for default in plan.defaults
     ]
-    _words(grid, "What was assumed", assumed, "assumed", "You did not say otherwise; change it in the job file.")
+    _words(
+        grid, "What was assumed", assumed, "assumed", "You did not say otherwise; change it in the job file."
+    )
     found = [
-        f"{finding.where}: {finding.text}" if finding.where else finding.text
-        for finding in plan.findings
+        f"{finding.where}: {finding.text}" if finding.where else finding.text for finding in plan.findings
     ]
     _words(grid, "What was found", found, "found", "Mended or doubted on the way.")
     _words(grid, "Notes", plan.notes, "notes")
@@ -213,6 +226,7 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
         "layers": [layer.id for layer in scene.layers],
         "bounds": display.latlng(np.array([(west, south), (east, north)])),
         "height_m": north - south,
+        "zooms": ZOOMS[scene.north_up],
         "metres": display.metres(scene),
         "cards": {key: card.to_dict() for key, card in figures.cards(plan).items()},
         "labels": [

@@ -91,10 +91,12 @@ def picture(scene: Scene, units: UnitSystem, width_px: float = 1000.0, height_px
     )
     hatch(root, "still-hatch")
     for layer in scene.layers:
-        group = put(root, "g", attributes={"data-layer": layer.id} | ({} if layer.shown else {"display": "none"}))
+        group = put(
+            root, "g", attributes={"data-layer": layer.id} | ({} if layer.shown else {"display": "none"})
+        )
         for mark in layer.marks:
             _draw(group, mark.shape, mark.look, paper)
-    _write_labels(root, scene, paper)
+    _write_labels(root, scene, paper, width_px)
     _write_lane_numbers(root, scene, paper)
     _scale_bar(root, units, paper, height)
     north_arrow(put(root, "g", attributes={"transform": f"translate({width_px - 44:.0f} 12)"}), scene)
@@ -103,15 +105,30 @@ def picture(scene: Scene, units: UnitSystem, width_px: float = 1000.0, height_px
 
 def hatch(root: Element, name: str) -> None:
     """Define the stripes of the setback under a name."""
-    area = {"id": name, "width": "8", "height": "8", "patternUnits": "userSpaceOnUse", "patternTransform": "rotate(45)"}
+    area = {
+        "id": name,
+        "width": "8",
+        "height": "8",
+        "patternUnits": "userSpaceOnUse",
+        "patternTransform": "rotate(45)",
+    }
     pattern = put(put(root, "defs"), "pattern", attributes=area)
-    put(pattern, "line", attributes={"x1": "0", "y1": "0", "x2": "0", "y2": "8", "stroke": WATER, "stroke-width": "2.4"})
+    put(
+        pattern,
+        "line",
+        attributes={"x1": "0", "y1": "0", "x2": "0", "y2": "8", "stroke": WATER, "stroke-width": "2.4"},
+    )
 
 
 def look_attributes(look: Look, hatch_name: str) -> dict[str, str]:
     """Return a look as SVG presentation attributes."""
     fill = f"url(#{hatch_name})" if look.fill == "hatch" else look.fill or "none"
-    found = {"fill": fill, "fill-opacity": f"{look.opacity:g}", "fill-rule": "evenodd", "stroke": look.stroke or "none"}
+    found = {
+        "fill": fill,
+        "fill-opacity": f"{look.opacity:g}",
+        "fill-rule": "evenodd",
+        "stroke": look.stroke or "none",
+    }
     found |= {"stroke-width": f"{look.width_px:g}", "stroke-linejoin": "round"}
     return found | ({"stroke-dasharray": look.dash} if look.dash else {})
 
@@ -120,7 +137,11 @@ def _draw(parent: Element, shape: BaseGeometry, look: Look, paper: _Paper) -> No
     found = look_attributes(look, "still-hatch")
     if shape.geom_type == "Point":
         right, down = paper.at(np.array(shape.coords)[:, :2])[0]
-        put(parent, "circle", attributes=found | {"cx": f"{right:.1f}", "cy": f"{down:.1f}", "r": f"{look.radius_px:g}"})
+        put(
+            parent,
+            "circle",
+            attributes=found | {"cx": f"{right:.1f}", "cy": f"{down:.1f}", "r": f"{look.radius_px:g}"},
+        )
         return
     path = "".join(_path(part, paper) for part in shapely.get_parts(shape))
     put(parent, "path", attributes=found | {"d": path})
@@ -132,11 +153,13 @@ def _path(part: BaseGeometry, paper: _Paper) -> str:
     text = ""
     for line in lines:
         corners = paper.at(shapely.get_coordinates(line))
-        text += "M" + "L".join(f"{right:.1f} {down:.1f}" for right, down in corners) + ("Z" if is_area else "")
+        text += (
+            "M" + "L".join(f"{right:.1f} {down:.1f}" for right, down in corners) + ("Z" if is_area else "")
+        )
     return text
 
 
-def _write_labels(root: Element, scene: Scene, paper: _Paper) -> None:
+def _write_labels(root: Element, scene: Scene, paper: _Paper, width_px: float) -> None:
     """Write each label where it fits; what does not fit is said shorter or not at all."""
     taken: list[Box] = []
     for label in scene.labels:
@@ -147,16 +170,29 @@ def _write_labels(root: Element, scene: Scene, paper: _Paper) -> None:
             wide = max((len(line) for line in lines), default=0) * size * _LETTER
             tall = len(lines) * size * _TALL
             left = right + 9 if beside else right - wide / 2
+            if beside and left + wide > width_px:
+                left = right - 9 - wide
             box = (left, down - tall / 2, left + wide, down + tall / 2)
             fits = beside or wide <= label.room_m * paper.px_per_m - 6 or lines == (label.short,)
             if lines and fits and not any(_overlap(box, other) for other in taken):
                 taken.append(box)
+                if label.kind == "zone":
+                    _plate(root, box)
                 _write(root, label.layer, lines, (left if beside else right, down), size, beside=beside)
                 break
 
 
 def _overlap(one: Box, other: Box) -> bool:
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+def _plate(root: Element, box: Box) -> None:
+    """Lay a light plate under a zone's name, so that it can be read on lanes and on dark green."""
+    left, top, right, foot = box
+    put(root, "rect", attributes={
+        "x": f"{left - 4:.1f}", "y": f"{top:.1f}", "width": f"{right - left + 8:.1f}",
+        "height": f"{foot - top:.1f}", "rx": "5", "fill": WHITE, "fill-opacity": "0.8", "data-layer": "zones",
+    })  # fmt: skip
 
 
 def _write(
@@ -176,7 +212,9 @@ def _write_lane_numbers(root: Element, scene: Scene, paper: _Paper) -> None:
     shown = {layer.id: layer for layer in scene.layers}
     for numbers in scene.lane_numbers:
         step = lane_step(numbers.swath_m * paper.px_per_m)
-        group = put(root, "g", attributes={"data-layer": numbers.layer, "font-size": "9", "text-anchor": "middle"})
+        group = put(
+            root, "g", attributes={"data-layer": numbers.layer, "font-size": "9", "text-anchor": "middle"}
+        )
         if not shown[numbers.layer].shown:
             group.set("display", "none")
         for i, (right, down) in enumerate(paper.at(numbers.starts), 1):
@@ -227,7 +265,14 @@ def north_arrow(parent: Element, scene: Scene) -> None:
     """Draw the arrow, or say that up is not north; 32 px wide."""
     if scene.north_up:
         put(parent, "path", attributes={"d": "M16 2L25 30L16 24L7 30Z", "fill": INK, "stroke": WHITE})
-        text = {"x": "16", "y": "44", "text-anchor": "middle", "font-size": "13", "font-weight": "700", "fill": INK}
+        text = {
+            "x": "16",
+            "y": "44",
+            "text-anchor": "middle",
+            "font-size": "13",
+            "font-weight": "700",
+            "fill": INK,
+        }
         put(parent, "text", "N", attributes=text)
         return
     for i, line in enumerate(("up is", "not north")):

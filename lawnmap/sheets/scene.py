@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 import shapely
-from shapely.geometry import MultiLineString, MultiPolygon, Polygon
+from shapely.geometry import MultiLineString, MultiPolygon, Point, Polygon
 
 from lawnmap.sheets.palette import DENSITY, HAND, INK, OBSTACLE, PASS, WATER, WHITE
 
@@ -194,7 +194,7 @@ def _zones(plan: Plan) -> Layer:
     seen = {zone.density for zone in zones}
     return Layer(
         "zones",
-        "Lawn by density of the stand",
+        "Lawn by density",
         tuple(marks),
         keys=tuple((look, density) for density, look in looks.items() if density in seen),
     )
@@ -202,9 +202,7 @@ def _zones(plan: Plan) -> Layer:
 
 def _unfed(plan: Plan) -> Layer:
     look = Look(stroke=WATER, width_px=1.0, fill="hatch", dash="4 3")
-    marks = [
-        Mark(f"u{i}", zone.unfed, look) for i, zone in enumerate(plan.takeoff.zones) if zone.unfed.area
-    ]
+    marks = [Mark(f"u{i}", zone.unfed, look) for i, zone in enumerate(plan.takeoff.zones) if zone.unfed.area]
     return Layer("setback", "Setback from water", tuple(marks), keys=((look, "seed, but no fertilizer"),))
 
 
@@ -254,7 +252,7 @@ def _passes(plan: Plan) -> tuple[Layer, ...]:
                 marks.append(Mark(f"p{i}", _arrowheads(single.lanes, single.swath_m), head))
         title = f"Lanes, pass {number}" if plan.lanes.passes[0].count > 1 or number > 1 else "Lanes"
         layers.append(
-            Layer(f"pass{number}", title, tuple(marks), number == 1, ((line, "arrows show which way to go"),))
+            Layer(f"pass{number}", title, tuple(marks), number == 1, ((line, "arrows show the way"),))
         )
     return tuple(layers)
 
@@ -270,7 +268,7 @@ def _arrowheads(lanes: NDArray[np.float64], swath_m: float) -> MultiPolygon:
     tip = lanes[keep, 0] + 0.55 * run[keep] + ahead * size_m
     foot = tip - 1.8 * ahead * size_m
     corners = np.stack([tip, foot + 0.5 * aside * size_m, foot - 0.5 * aside * size_m, tip], axis=1)
-    return MultiPolygon(shapely.polygons(corners).tolist())
+    return MultiPolygon([Polygon(triangle) for triangle in corners])
 
 
 def _hand(plan: Plan) -> Layer:
@@ -286,7 +284,7 @@ def _hand(plan: Plan) -> Layer:
         for i, single in enumerate(plan.lanes.passes)
         if single.number == 1 and _without_slivers(single.by_hand).area
     ]
-    return Layer("hand", "By hand", (*corners, *spots), keys=((look, "spots and corners off the lanes"),))
+    return Layer("hand", "By hand", (*corners, *spots), keys=((look, "spots, and corners off the lanes"),))
 
 
 def _without_slivers(shape: Polygon | MultiPolygon) -> MultiPolygon:
@@ -326,7 +324,9 @@ def _landmark_labels(plan: Plan) -> tuple[Label, ...]:
     return tuple(
         Label(f"m{i}", "landmark", "landmarks", (thing.name,), "", middle.x, middle.y, 0.0)
         for i, thing in enumerate(plan.yard.landmarks)
-        for middle in [thing.shape.interpolate(0.5, normalized=True) if thing.shape.length else thing.shape]
+        for middle in [
+            thing.shape if isinstance(thing.shape, Point) else thing.shape.interpolate(0.5, normalized=True)
+        ]
     )
 
 
@@ -340,7 +340,9 @@ def _place(ground: Any) -> tuple[float, float, float]:
         east_m, north_m = spoke.coords[0][:2]
     west, _, east, _ = ground.bounds
     chord = shapely.intersection(shapely.LineString([(west, north_m), (east, north_m)]), ground)
-    through = [part for part in shapely.get_parts(chord) if part.distance(shapely.Point(east_m, north_m)) < 1e-6]
+    through = [
+        part for part in shapely.get_parts(chord) if part.distance(shapely.Point(east_m, north_m)) < 1e-6
+    ]
     return east_m, north_m, max((part.length for part in through), default=0.0)
 
 
@@ -350,4 +352,3 @@ def _lane_numbers(plan: Plan) -> tuple[LaneNumbers, ...]:
         for single in plan.lanes.passes
         if len(single.lanes)
     )
-

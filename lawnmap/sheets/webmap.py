@@ -26,6 +26,12 @@ NAME: Final = "map_lawn"
 
 _DECIMALS: Final = {True: 8, False: 3}  # a millimetre, in degrees and in metres
 
+ZOOMS: Final = {True: (14, 24), False: (-3, 8)}
+"""Least and greatest zoom, on the earth and in metres."""
+
+_LOWEST: Final = 310
+"""Height of the lowest pane: over the tiles (200), under the pane (400) where folium puts points."""
+
 
 @dataclass(frozen=True)
 class Display:
@@ -45,7 +51,9 @@ class Display:
 
     def latlng(self, points: NDArray[np.float64]) -> list[list[float]]:
         """Turn [east, north] into what Leaflet calls latitude and longitude. [m] to [° or m]"""
-        found: list[list[float]] = self.at(points)[:, ::-1].round(_DECIMALS[self.plane.georeferenced]).tolist()
+        found: list[list[float]] = (
+            self.at(points)[:, ::-1].round(_DECIMALS[self.plane.georeferenced]).tolist()
+        )
         return found
 
     def metres(self, scene: Scene) -> list[list[float]]:
@@ -103,7 +111,9 @@ def find_tiles(plan: Plan) -> Tiles | None:
         mend = nearest(name, known)
         raise ChoiceError(
             f'imagery "{name}" is not a known source of tiles',
-            mend=mend if len(mend) < 100 else 'take a name that xyzservices lists, such as "OpenStreetMap.Mapnik"',
+            mend=mend
+            if len(mend) < 100
+            else 'take a name that xyzservices lists, such as "OpenStreetMap.Mapnik"',
         ) from None
     if not plan.yard.plane.georeferenced:
         raise ChoiceError(
@@ -133,35 +143,42 @@ def map_script(scene: Scene, display: Display, tiles: Tiles | None = None) -> st
     georeferenced = display.plane.georeferenced
     west, south, east, north = scene.bounds
     middle = display.latlng(np.array([[(west + east) / 2, (south + north) / 2]]))[0]
-    chart = folium.Map(
-        location=middle if georeferenced else None,
-        tiles=None,
-        crs="EPSG3857" if georeferenced else "Simple",
-        zoom_start=18 if georeferenced else 3,
-        zoom_control=False,  # our own script adds it, with its labels
-        attribution_control=tiles is not None,
-        zoom_snap=0.25,
-        zoom_delta=0.5,
-        min_zoom=14 if georeferenced else -3,
-        max_zoom=24 if georeferenced else 8,
+    chart = _named(
+        folium.Map(
+            location=middle if georeferenced else None,
+            tiles=None,
+            crs="EPSG3857" if georeferenced else "Simple",
+            zoom_start=18 if georeferenced else 3,
+            zoom_control=False,  # our own script adds it, with its labels
+            attribution_control=tiles is not None,
+            zoom_snap=0.25,
+            zoom_delta=0.5,
+        ),
+        NAME.partition("_")[2],
     )
-    chart._id = NAME.partition("_")[2]  # noqa: SLF001  the same names in every run, and known to our script
     if tiles:
-        folium.TileLayer(tiles.provider, max_zoom=24, max_native_zoom=tiles.provider.get("max_zoom", 18)).add_to(chart)
+        sharpest = tiles.provider.get("max_zoom", 18)
+        imagery = folium.TileLayer(tiles.provider, max_zoom=ZOOMS[True][1], max_native_zoom=sharpest)
+        _named(imagery, "imagery").add_to(chart)
     for height, layer in enumerate(scene.layers):
-        folium.map.CustomPane(layer.id, z_index=410 + height).add_to(chart)
+        _named(folium.map.CustomPane(layer.id, z_index=_LOWEST + height), layer.id).add_to(chart)
         shapes = folium.GeoJson(
             _collection(layer, display),
             show=layer.shown,
             smooth_factor=0,
-            marker=folium.CircleMarker(radius=5, pane=layer.id),
+            marker=folium.CircleMarker(radius=5),
             pane=layer.id,
         )
-        shapes._id = layer.id  # noqa: SLF001  as above
-        shapes.add_to(chart)
+        _named(shapes, layer.id).add_to(chart)
     chart.render()
     text: str = chart.get_root().script.render()
     return text
+
+
+def _named(element: Any, name: str) -> Any:
+    """Give an element of the map the same name in every run, one that our script knows."""
+    element._id = name  # noqa: SLF001  branca offers no other way, and else draws lots
+    return element
 
 
 def _collection(layer: Layer, display: Display) -> dict[str, Any]:

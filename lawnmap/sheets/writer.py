@@ -70,7 +70,9 @@ def plan_json(plan: Plan) -> str:
         return json.dumps(plan.to_dict(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
     except ValueError as fault:
         raise OutputError(
-            "a figure of the plan is not a number", where=plan.name, mend="look at the areas and rates of its zones"
+            "a figure of the plan is not a number",
+            where=plan.name,
+            mend="look at the areas and rates of its zones",
         ) from fault
 
 

@@ -76,11 +76,20 @@ def take_off(yard):
         steep = math.hypot(1, zone.slope_percent / 100)
         zones.append(
             ZoneArea(
-                zone.name, density, "stated" if zone.density else "cover" if zone.cover_percent else "default",
-                zone.cover_percent, zone.slope_percent, zone.polygon.area, ground.area, 0.05 * ground.length**0.5,
-                ground.area * steep, ground.intersection(strip).area * steep, zone.polygon.area < 10,
-                ground, ground.intersection(strip),
-            )  # fmt: skip
+                zone.name,
+                density,
+                "stated" if zone.density else "cover" if zone.cover_percent else "default",
+                zone.cover_percent,
+                zone.slope_percent,
+                zone.polygon.area,
+                ground.area,
+                0.05 * ground.length**0.5,
+                ground.area * steep,
+                ground.intersection(strip).area * steep,
+                zone.polygon.area < 10,
+                ground,
+                ground.intersection(strip),
+            )
         )
         cutouts += [
             CutOut(o.name, o.kind, zone.name, o.polygon.intersection(shape).area)
@@ -91,7 +100,10 @@ def take_off(yard):
     zones.sort(key=lambda zone: order.index(zone.name))
     net = sum(zone.net_area_m2 for zone in zones)
     gross = shapely.union_all([zone.polygon for zone in yard.zones]).area
-    found = (*yard.findings, Finding("density-default", "no density is given, “full” is taken", order[3], mended=False))
+    found = (
+        *yard.findings,
+        Finding("density-default", "no density is given, “full” is taken", order[3], mended=False),
+    )
     return Takeoff(
         yard, tuple(zones), tuple(cutouts), gross, net, 1.9, net if yard.plane.georeferenced else None,
         0.05, "stated by the file", found,
@@ -109,12 +121,14 @@ def prescribe(takeoff, rename):
         feed.append(
             ZoneAmount(zone.name, fed, 0.0204, 0.0204, 0.0204, 0.0204 * fed, "0.98 g N / m² ÷ 18 %", LABEL, zone.by_hand)
         )  # fmt: skip
+
     def material(name, kind, by_zone, packs, notes):
         total = sum(amount.amount_kg for amount in by_zone)
         bought = sum(pack.size_kg * pack.count for pack in packs)
         return Material(rename(name), kind, total, tuple(by_zone), 0.05, packs, bought - total, notes)
+
     return Prescription((
-        material("Tall fescue blend", "seed", seed, (PackCount(22.6796, 2, "94.00"), PackCount(4.5359, 1, "24.50")), ("About 12 seeds per square inch on bare ground",)),
+        material("Tall fescue blend", "seed", seed, (PackCount(22.6796, 2, "94.00"), PackCount(9.0718, 1, "41.50")), ("About 12 seeds per square inch on bare ground",)),
         material("18-24-12 starter", "fertilizer", feed, (PackCount(22.6796, 2),), ("Nitrogen stays under the ceiling of 1 lb / 1000 sq ft",)),
     ), (Finding("phosphorus", rename("Check whether your state restricts phosphorus"), "18-24-12 starter", mended=False),))  # fmt: skip
 
@@ -145,16 +159,23 @@ def lay(takeoff, swath_m=1.8288):
             lanes = strips(zone.ground, swath_m, direction)
             inner = zone.ground.buffer(-swath_m / 2)
             polygons = [part for part in getattr(inner, "geoms", [inner]) if not part.is_empty]
-            loops = tuple(LineString(ring.coords) for part in polygons for ring in (part.exterior, *part.interiors))
+            loops = tuple(
+                LineString(ring.coords) for part in polygons for ring in (part.exterior, *part.interiors)
+            )
             walk = LineString(np.concatenate([np.asarray(loop.coords) for loop in loops] + list(lanes)))
             work = sum(loop.length for loop in loops) + float(np.hypot(*(lanes[:, 1] - lanes[:, 0]).T).sum())
             left = zone.ground.difference(inner.buffer(swath_m / 2))
-            hand = MultiPolygon([p for p in getattr(left, "geoms", [left]) if isinstance(p, Polygon) and p.area > 0.05])
+            hand = MultiPolygon(
+                [p for p in getattr(left, "geoms", [left]) if isinstance(p, Polygon) and p.area > 0.05]
+            )
             passes.append(
                 Pass(zone.name, number, 2, direction, swath_m, lanes, loops if number == 1 else (), walk, work,
                      walk.length, walk.length / 1.34 + 4 * len(lanes), hand)
             )  # fmt: skip
-    return LanePlan(tuple(passes), (Finding("hand-corner", "2 corners are left to be spread by hand", "Back lawn", mended=False),))
+    return LanePlan(
+        tuple(passes),
+        (Finding("hand-corner", "2 corners are left to be spread by hand", "Back lawn", mended=False),),
+    )
 
 
 def loads_of(prescription):

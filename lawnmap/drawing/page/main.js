@@ -145,7 +145,6 @@ async function start() {
   wireKeys(model, tools, link);
   wireFolder(model, link);
   find("folder").textContent = held.folder;
-  find("plan").disabled = !held.can_plan;
   show(held.truth);
   draw();
   tools.choose(held.truth.fit ? "lawn" : "length");

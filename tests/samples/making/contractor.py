@@ -71,10 +71,10 @@ def obstacles():
 
 def landmarks():
     return [
-        landmark("House south-west corner", "corner", Point(140, 95)),
-        landmark("House south-east corner", "corner", Point(200, 95)),
-        landmark("House north-east corner", "corner", Point(200, 135)),
-        landmark("Trailer on the drive", "refill", Point(126, 60)),
+        landmark("SW corner", "corner", Point(140, 95)),
+        landmark("SE corner", "corner", Point(200, 95)),
+        landmark("NE corner", "corner", Point(200, 135)),
+        landmark("Trailer", "refill", Point(126, 60)),
         landmark("Flagpole", "aim", Point(200, 12)),
     ]
 
@@ -88,7 +88,10 @@ def layers():
         "landmarks": landmarks(),
     }
     return {
-        layer: [{**said, "geometry": translate(said["geometry"], *CORNER)} for said in features]
+        layer: [
+            {**said, "yard": "Fernhill", "geometry": translate(said["geometry"], *CORNER)}
+            for said in features
+        ]
         for layer, features in local.items()
     }
 

@@ -36,11 +36,11 @@ def features():
         obstacle("Crab apple", "tree", circle((63, 20), 3)),
         obstacle("Maple", "tree", circle((50, 110), 4)),
         obstacle("Shed", "other", box(4, 114, 12, 124)),
-        landmark("House front west corner", "corner", Point(14, 38)),
-        landmark("House front east corner", "corner", Point(56, 38)),
-        landmark("House back east corner", "corner", Point(56, 80)),
+        landmark("SW corner", "corner", Point(14, 38)),
+        landmark("SE corner", "corner", Point(56, 38)),
+        landmark("NE corner", "corner", Point(56, 80)),
         landmark("East gate", "gate", Point(63, 50)),
-        landmark("Top of the drive", "refill", Point(50, 34)),
+        landmark("Refill", "refill", Point(50, 34)),
     ]
 
 
@@ -55,6 +55,7 @@ def _feature(said):
     shape = said["geometry"]
     shape = orient(shape) if shape.geom_type == "Polygon" else shape
     outline = mapping(shape)
+    said = {"yard": "Our yard", **said}
     properties = {column: said[column] for column in COLUMNS if column in said}
     geometry = {"type": outline["type"], "coordinates": _rounded(outline["coordinates"])}
     return {"type": "Feature", "properties": properties, "geometry": geometry}

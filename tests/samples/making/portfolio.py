@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from features import COLUMNS, lawn, obstacle, water, write_layers
+from features import lawn, obstacle, water, write_layers
 from shapely.affinity import affine_transform, translate
 from shapely.geometry import LineString, MultiPolygon, Polygon
 from shapes import arc, box, circle
@@ -176,4 +176,4 @@ def layers():
 
 
 def make(folder):
-    write_layers(folder / "yards.gpkg", layers(), CRS, ("yard", *COLUMNS))
+    write_layers(folder / "yards.gpkg", layers(), CRS)
