@@ -6,20 +6,14 @@ import io
 import warnings
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
-from lazy_loader import load
+import pypdfium2 as pdfium
+from PIL import Image, ImageOps
 
 from lawnmap.drawing.sketch import Sheet
 from lawnmap.errors import FileError, InputError
 from lawnmap.units import parse
-
-if TYPE_CHECKING:
-    from PIL.Image import Image as Picture
-
-image = load("PIL.Image")
-image_ops = load("PIL.ImageOps")
-pdfium = load("pypdfium2")
 
 MOST_PIXELS: Final = 80_000_000
 """A larger picture is refused before it is unpacked. [pixels]"""
@@ -31,7 +25,6 @@ PICTURES: Final = {"PNG", "JPEG"}
 POINT_M: Final = 0.0254 / 72
 """A PDF measures in points of 1/72 inch (ISO 32000-1, section 8.3.2.3). [m]"""
 
-PICTURE_ENDINGS: Final = (".png", ".jpg", ".jpeg")
 HEIC_ENDINGS: Final = (".heic", ".heif")
 
 
@@ -151,14 +144,14 @@ def stated_scale(text: str) -> float:
 def _picture(path: Path) -> Paper:
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("error", image.DecompressionBombWarning)
-            with image.open(path) as held:
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(path) as held:
                 if held.format not in PICTURES:
                     raise _no_picture(path, f"it is {held.format}, not PNG or JPEG")
                 if held.width * held.height > MOST_PIXELS:
                     raise _too_large(path)
-                return _upright(image_ops.exif_transpose(held), is_photo=held.format == "JPEG")
-    except (image.DecompressionBombWarning, image.DecompressionBombError):
+                return _upright(ImageOps.exif_transpose(held), is_photo=held.format == "JPEG")
+    except (Image.DecompressionBombWarning, Image.DecompressionBombError):
         raise _too_large(path) from None
     except FileError:
         raise
@@ -166,10 +159,10 @@ def _picture(path: Path) -> Paper:
         raise _no_picture(path, "it is not a picture, or a damaged one") from None
 
 
-def _upright(picture: Picture, *, is_photo: bool) -> Paper:
+def _upright(picture: Image.Image, *, is_photo: bool) -> Paper:
     picture.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
     # pixels go into a picture of their own, so that neither the place nor the camera goes along
-    clean = image.new("RGB", picture.size, "white")
+    clean = Image.new("RGB", picture.size, "white")
     layered = picture.convert("RGBA")
     clean.paste(layered, mask=layered.getchannel("A"))
     stream = io.BytesIO()

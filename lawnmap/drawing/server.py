@@ -208,6 +208,7 @@ class Service:
     def __post_init__(self) -> None:
         self.socket = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
         self.socket.bind(("127.0.0.1", 0))
+        self.socket.listen(64)  # at once, so that a quick browser waits and is not refused
         self.keys = Keys(self.socket.getsockname()[1])
         self.guard = application(self.studio, self.keys, self.stop)
         self.server = uvicorn.Server(

@@ -190,6 +190,8 @@ def _form(shape: Shape, name: str, fit: Fit) -> Polygon | LineString | Point:
             raise InputError("it has no length", where=name, mend="draw it again")
         return line
     polygon = Polygon(ring, [_ground(hole, fit) for hole in shape.holes if len(hole) > 2])
+    if polygon.convex_hull.area < 1e-6:
+        raise InputError("it covers no ground", where=name, mend="draw it again")
     if not polygon.is_valid:
         reason = explain_validity(polygon).partition("[")[0].strip().lower()
         said = (
@@ -198,8 +200,6 @@ def _form(shape: Shape, name: str, fit: Fit) -> Polygon | LineString | Point:
             else f"its outline is faulty ({reason})"
         )
         raise InputError(said, where=name, mend="move the corner that lies on the wrong side")
-    if polygon.area < 1e-6:
-        raise InputError("it covers no ground", where=name, mend="draw it again")
     return polygon
 
 

@@ -21,6 +21,8 @@ export class Board {
       crs: L.CRS.Simple, minZoom: -8, maxZoom: 8, zoomSnap: 0.25, zoomDelta: 0.5, keyboard: false,
       doubleClickZoom: false, attributionControl: false, tapHold: true, zoomControl: true, fadeAnimation: false,
     });
+    // what cuts into the lawn lies on top of it, whichever was drawn first
+    ["lawn", "obstacle", "water", "landmark"].forEach((role, i) => { this.map.createPane(role).style.zIndex = 401 + i; });
     this.grips = L.layerGroup().addTo(this.map);
     this.draft = L.layerGroup().addTo(this.map);
     this.lengths = L.layerGroup().addTo(this.map);
@@ -64,7 +66,7 @@ export class Board {
   }
 
   layerOf(shape) {
-    const options = { ...this.style(shape), bubblingMouseEvents: true };
+    const options = { ...this.style(shape), bubblingMouseEvents: true, pane: shape.role };
     if (shape.form === "point") return L.circleMarker(latlng(shape.points[0]), { ...options, radius: 7 });
     if (shape.form === "line") return L.polyline(shape.points.map(latlng), { ...options, fill: false });
     return L.polygon([geom.outline(shape), ...shape.holes].map((ring) => ring.map(latlng)), options);

@@ -48,8 +48,10 @@ export class Model extends EventTarget {
   }
 
   add(values) {
-    const blank = { kind: "", name: "", holes: [], density: null, cover_percent: null, slope_percent: 0 };
-    const shape = { ...blank, id: `s${this.next}`, ...values };
+    const blank = { kind: "", holes: [], density: null, cover_percent: null, slope_percent: 0 };
+    const stem = values.kind || values.role;
+    const alike = this.sketch.shapes.filter((shape) => (shape.kind || shape.role) === stem).length;
+    const shape = { ...blank, id: `s${this.next}`, name: `${stem} ${alike + 1}`, ...values };
     this.next += 1;
     this.selected = shape.id;
     this.change({ shapes: [...this.sketch.shapes, shape] });
@@ -78,6 +80,5 @@ export class Model extends EventTarget {
 
 /* What people call a shape. */
 export function title(shape) {
-  if (shape.name) return shape.name;
-  return shape.role === "lawn" ? "Lawn" : shape.kind || shape.role;
+  return shape.name || shape.kind || shape.role;
 }

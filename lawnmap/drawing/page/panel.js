@@ -43,7 +43,7 @@ export class Panel {
     const rows = known.map((row, i) => {
       const input = make("input", { value: row.length, size: 8, "aria-label": `Known length ${i + 1}`, onchange: ({ target }) =>
         this.model.change({ known: known.map((other, j) => (j === i ? { ...other, length: target.value } : other)) }) });
-      const miss = fit?.kind === "scale" && fit.misses[i] ? `misses by ${fit.misses[i]}` : "";
+      const miss = fit?.kind === "scale" && known.length > 1 && fit.misses[i] ? `misses by ${fit.misses[i]}` : "";
       return make("li", {}, input, make("span", {}, miss), this.remover(`known length ${i + 1}`, () =>
         this.model.change({ known: known.filter((_, j) => j !== i) })));
     });
