@@ -27,7 +27,7 @@ def redirect_file(address: str) -> Path:
     )  # mkstemp makes it readable by its owner only
     with os.fdopen(number, "w", encoding="utf-8") as stream:
         stream.write(
-            '<!doctype html><meta charset="utf-8"><title>lawnmap</title>'
+            '<!doctype html><meta charset="utf-8"><title>lawnmap</title><link rel="icon" href="data:,">'
             f'<meta http-equiv="refresh" content="0;url={escape(address)}">'
         )
     return Path(name)

@@ -110,7 +110,10 @@ class Desk:
         """
         if not self.keys.opens(request.query_params.get("token", "")):
             raise HTTPException(403, "the address is not that of this run; start the program again")
-        page = f'<!doctype html><meta http-equiv="refresh" content="0;url={escape(self.keys.origin)}/"><title>lawnmap</title>'
+        page = (
+            '<!doctype html><title>lawnmap</title><link rel="icon" href="data:,">'
+            f'<meta http-equiv="refresh" content="0;url={escape(self.keys.origin)}/">'
+        )
         answer = HTMLResponse(page)
         answer.set_cookie(self.keys.cookie, self.keys.secret, httponly=True, samesite="strict", path="/")
         return answer
