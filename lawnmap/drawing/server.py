@@ -1,4 +1,4 @@
-"""The page's server: a fixed table of files, the sketch, and four things to do with it."""
+"""The page's server: a fixed table of files, the sketch, and what can be done with it."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.routing import Route
 
 from lawnmap.drawing.guard import OPENING, Guard, Keys
+from lawnmap.drawing.reshape import cut_in_two, make_one
 from lawnmap.drawing.store import ChangedError
 from lawnmap.errors import LawnmapError, OutputError
 from lawnmap.sheets.assets import leaflet, leaflet_script
@@ -94,6 +95,8 @@ class Desk:
             Route("/state", self.state),
             Route("/alive", self.alive),
             Route("/sketch", self.save, methods=["PUT"]),
+            Route("/cut", self.cut, methods=["POST"]),
+            Route("/join", self.join, methods=["POST"]),
             Route("/plan", self.plan, methods=["POST"]),
             Route("/stop", self.leave, methods=["POST"]),
             Route("/map", self.map),
@@ -137,6 +140,14 @@ class Desk:
             except ChangedError:
                 return JSONResponse({"error": CHANGED, "tag": self.studio.store.tag()}, 412)
         return JSONResponse(saved, headers={"ETag": str(saved["tag"])})
+
+    async def cut(self, request: Request) -> Response:
+        """Cut a shape in two; nothing is saved by that."""
+        return JSONResponse({"shapes": await run_in_threadpool(cut_in_two, await request.body())})
+
+    async def join(self, request: Request) -> Response:
+        """Make one shape of two; nothing is saved by that."""
+        return JSONResponse({"shape": await run_in_threadpool(make_one, await request.body())})
 
     async def plan(self, _: Request) -> Response:
         """Plan the job folder."""

@@ -57,6 +57,9 @@ class Hand:
 
     def net_m2(self):
         self.saved()
+        return self.net_m2_shown()
+
+    def net_m2_shown(self):
         return float(self.page.inner_text("#zones tr:last-child td:nth-child(3)").split()[0].replace(",", ""))
 
 
@@ -256,3 +259,47 @@ def test_names_stay_text(page, hand):
     hand.saved()
     expect(page.locator("#zones")).to_contain_text("<img src=x")
     assert page.locator("#zones img").count() == 0
+
+
+def test_lawn_is_split_by_density_joined_again_and_gets_a_hole(page, hand):
+    trace_lot(hand)
+    page.click("#split")
+    hand.click((580, 60), (580, 860))
+    page.keyboard.press("f")
+    hand.saved()
+    expect(page.locator("#zones tr")).to_have_count(3)
+    assert hand.net_m2() == pytest.approx(1200, rel=0.003)
+    page.locator("[data-shape]").nth(1).click()
+    page.click("[data-density=bare]")
+    hand.saved()
+    assert "bare" in page.inner_text("#zones")
+    page.select_option("#join", index=1)
+    hand.saved()
+    expect(page.locator("#zones tr")).to_have_count(2)
+    page.click("#hole")
+    hand.click((340, 340), (580, 340), (580, 580), (340, 580), (340, 340))
+    assert hand.net_m2() == pytest.approx(1100, rel=0.003)
+
+
+def test_tree_and_a_curved_bed(page, hand):
+    trace_lot(hand)
+    page.select_option("#kind", "tree")
+    hand.click((800, 300), (848, 300))
+    hand.saved()
+    assert hand.net_m2() == pytest.approx(1200 - 3.1416 * 4, rel=0.003)
+    page.select_option("#kind", "bed")
+    page.check("[name=form][value=corners]")
+    hand.click((400, 600))
+    page.keyboard.press("c")
+    hand.click((520, 480), (640, 600))  # half a circle of 5 m
+    page.keyboard.press("f")
+    assert hand.net_m2() == pytest.approx(1200 - 3.1416 * 4 - 3.1416 * 25 / 2, rel=0.003)
+
+
+def test_second_run_goes_on_where_the_first_stopped(browser, page, hand, service):
+    trace_lot(hand)
+    hand.saved()
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    assert page.locator("[data-shape]").count() == 1
+    assert hand.net_m2_shown() == pytest.approx(1200, rel=0.003)

@@ -80,6 +80,13 @@ export class Link extends EventTarget {
     return this.save();
   }
 
+  /* Have Python cut or join shapes. */
+  async reshape(path, values) {
+    const { status, held } = await ask(path, { method: "POST", headers: JSON_TYPE, body: JSON.stringify(values) });
+    if (status !== 200) this.say(held.error ?? `It failed (${status}).`, "bad");
+    return status === 200 ? held : null;
+  }
+
   async plan() {
     await this.save();
     return ask("/plan", { method: "POST", headers: JSON_TYPE, body: "{}" });

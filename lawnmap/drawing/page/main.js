@@ -117,6 +117,26 @@ function wireFolder(model, link) {
   });
 }
 
+/* Cutting, joining and holes begin at the chosen shape and end in Python. */
+function wireReshaping(model, tools, link, panel) {
+  panel.addEventListener("tool", ({ detail }) => {
+    tools.choose(detail);
+    find("sheet").focus({ preventScroll: true });
+  });
+  tools.addEventListener("split", async ({ detail }) => {
+    const shape = model.current();
+    const held = shape && (await link.reshape("/cut", { ...shape, line: detail }));
+    if (held) model.exchange(shape.id, held.shapes);
+  });
+  panel.addEventListener("join", async ({ detail }) => {
+    const held = await link.reshape("/join", [model.current(), model.shape(detail)]);
+    if (held) model.join(held.shape, detail);
+  });
+  model.addEventListener("select", () => {
+    if (model.selected && tools.what !== "select" && !tools.points.length) tools.choose("select");
+  });
+}
+
 async function start() {
   const held = await begin();
   const model = new Model(held.sketch);
@@ -144,10 +164,11 @@ async function start() {
   wireQuestions(tools, model);
   wireKeys(model, tools, link);
   wireFolder(model, link);
+  wireReshaping(model, tools, link, panel);
   find("folder").textContent = held.folder;
   show(held.truth);
   draw();
-  tools.choose(held.truth.fit ? "lawn" : "length");
+  tools.choose(model.sketch.shapes.length ? "select" : held.truth.fit ? "lawn" : "length");
   document.body.dataset.ready = "true";
 }
 

@@ -63,6 +63,17 @@ export class Model extends EventTarget {
     });
   }
 
+  /* Put the parts of a shape in its place, so that the order of the zones stays. */
+  exchange(id, parts) {
+    const own = parts.map((part) => (part.id ? part : { ...part, id: `s${this.next++}` }));
+    this.change({ shapes: this.sketch.shapes.flatMap((shape) => (shape.id === id ? own : [shape])) });
+  }
+
+  join(whole, other) {
+    const shapes = this.sketch.shapes.filter((shape) => shape.id !== other);
+    this.change({ shapes: shapes.map((shape) => (shape.id === whole.id ? whole : shape)) });
+  }
+
   remove(id) {
     if (this.selected === id) this.selected = null;
     this.change({ shapes: this.sketch.shapes.filter((shape) => shape.id !== id) });

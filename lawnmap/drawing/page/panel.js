@@ -26,8 +26,9 @@ function field(text, input) {
   return make("label", { class: "field" }, make("span", {}, text), input);
 }
 
-export class Panel {
+export class Panel extends EventTarget {
   constructor(model, colours) {
+    super();
     Object.assign(this, { model, colours, truth: null });
   }
 
@@ -75,10 +76,22 @@ export class Panel {
     const parts = [make("h2", {}, title(shape)), field("Name", name)];
     if (KINDS[shape.role]) parts.push(field("Kind", this.kinds(shape, edit)));
     if (shape.role === "lawn") parts.push(this.stands(shape, edit), ...this.zoneFields(shape, edit));
+    if (shape.form === "polygon") parts.push(this.reshaping(shape));
     const trouble = this.truth?.troubles.find((one) => one.shape === shape.id);
     if (trouble) parts.push(make("p", { class: "bad" }, trouble.text));
     parts.push(make("button", { type: "button", id: "delete", onclick: () => this.model.remove(shape.id) }, "Delete this shape"));
     box.replaceChildren(...parts);
+  }
+
+  reshaping(shape) {
+    const tell = (what, detail) => () => this.dispatchEvent(new CustomEvent(what, { detail }));
+    const others = this.model.sketch.shapes.filter((other) => other.role === shape.role && other.form === "polygon" && other.id !== shape.id);
+    const join = make("select", { "aria-label": "Join with", id: "join", onchange: ({ target }) => target.value && tell("join", target.value)() },
+      make("option", { value: "" }, "Join with …"), ...others.map((other) => make("option", { value: other.id }, title(other))));
+    return make("div", { class: "tools" },
+      make("button", { type: "button", id: "split", onclick: tell("tool", "split") }, "Split along a line"),
+      make("button", { type: "button", id: "hole", onclick: tell("tool", "hole") }, "Cut a hole"),
+      ...(others.length ? [join] : []));
   }
 
   kinds(shape, edit) {

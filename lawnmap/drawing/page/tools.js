@@ -29,6 +29,7 @@ export class Tools extends EventTarget {
   cancel() {
     this.points = [];
     this.bend = null;
+    this.curving = false;
     this.board.showDraft([], "");
     this.board.renderGrips();
     this.say();
@@ -37,7 +38,8 @@ export class Tools extends EventTarget {
   /* Which rule ends the shape: a set number of points, or the user. */
   shapeForm() {
     if (["length", "landmark", "control"].includes(this.what)) return this.what;
-    if (this.what === "water") return "line";
+    if (this.what === "water" || this.what === "split") return "line";
+    if (this.what === "hole") return "hole";
     return this.form;
   }
 
@@ -137,7 +139,10 @@ export class Tools extends EventTarget {
     this.points = [];
     this.curving = false;
     this.board.showDraft([], "");
-    if (form === "length" || form === "control") this.dispatchEvent(new CustomEvent(form, { detail: points }));
+    if (this.what === "split") {
+      this.dispatchEvent(new CustomEvent("split", { detail: points }));
+      this.choose("select");
+    } else if (form === "length" || form === "control") this.dispatchEvent(new CustomEvent(form, { detail: points }));
     else if (form === "hole") this.finishHole(points);
     else this.finishShape(form, points);
     this.say();
@@ -190,6 +195,7 @@ export class Tools extends EventTarget {
     const form = this.shapeForm();
     if (this.curving && count) return this.bend ? "Click where the curve ends." : "Click a point in the middle of the curve.";
     const start = {
+      hole: [this.model.current() ? "Click the first corner of the hole." : "Choose a shape first, then its hole.", "Click the next corner."],
       length: ["Click one end of a length that you know. Zoom in first.", "Click its other end."],
       control: ["Click a point whose coordinates you know."],
       landmark: ["Click the fixed point."],
@@ -197,7 +203,7 @@ export class Tools extends EventTarget {
       rectangle: ["Click one end of a side.", "Click its other end.", "Click how deep it is."],
     }[form];
     const text = start ? start[Math.min(count, start.length - 1)] : ["Click the first corner.", "Click the next corner."][count ? 1 : 0];
-    const end = !start && count > 1 ? " Finish with a double click, the F key or the first corner." : "";
+    const end = !POINTS[form] && count > 1 ? " Finish with a double click, the F key or the first corner." : "";
     return `${text}${end}${snap ? ` On: ${snap}.` : ""}`;
   }
 
