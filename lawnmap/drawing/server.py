@@ -102,6 +102,7 @@ class Desk:
             Route("/map", self.map),
             Route("/paper", self.paper),
             Route("/yard.geojson", self.yard),
+            Route("/yard.gpkg", self.layers),
         ]
         return routes + [Route(path, _file(*held)) for path, held in static_files().items()]
 
@@ -178,6 +179,14 @@ class Desk:
             raise HTTPException(404, "there is no yard yet")
         name = 'attachment; filename="yard.geojson"'
         return Response(held, media_type="application/geo+json", headers={"Content-Disposition": name})
+
+    async def layers(self, _: Request) -> Response:
+        """Return the yard as GeoPackage, to be opened in a GIS."""
+        held = await run_in_threadpool(self.studio.geopackage)
+        name = 'attachment; filename="yard.gpkg"'
+        return Response(
+            held, media_type="application/geopackage+sqlite3", headers={"Content-Disposition": name}
+        )
 
     async def leave(self, _: Request) -> Response:
         """End the server."""

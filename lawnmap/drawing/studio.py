@@ -120,6 +120,21 @@ class Studio:
         path = self.store.folder / JOB_FILE
         return read_choices(path) if path.exists() else Choices()
 
+    def geopackage(self) -> bytes:
+        """Return the yard file as a GeoPackage.
+
+        Raises
+        ------
+        FileError
+            Without a yard file.
+        """
+        if not self.store.yard():
+            raise FileError("there is no lawn yet", mend="give the sketch a scale and draw a zone")
+        with tempfile.TemporaryDirectory(prefix="lawnmap-") as folder:
+            path = Path(folder) / "yard.gpkg"
+            write_yard(read(self.store.folder / YARD), path)
+            return path.read_bytes()
+
     def plan(self) -> Path:
         """Plan the folder, as the command line does, and return the map.
 

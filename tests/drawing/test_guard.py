@@ -6,10 +6,12 @@ Status codes: RFC 9110 (403, 412, 413, 421, 422).
 import json
 import socket
 import stat
+import threading
 from contextlib import suppress
 
 import pytest
 
+from lawnmap.drawing import Service
 from lawnmap.drawing.guard import LARGEST_BODY
 from lawnmap.drawing.launch import redirect_file
 from lawnmap.drawing.sketch import read_sketch
@@ -185,3 +187,12 @@ def test_opening_file_is_private():
 def test_it_stops_when_asked(service):
     assert ask(service, "/stop", "POST", b"{}")[0] == 200
     assert service.server.should_exit
+
+
+def test_it_stops_when_nobody_asks_any_more(studio):
+    made = Service(studio, idle_s=0.3)
+    thread = threading.Thread(target=made.run, daemon=True)
+    thread.start()
+    thread.join(10)
+    made.socket.close()
+    assert not thread.is_alive()

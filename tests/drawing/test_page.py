@@ -303,3 +303,29 @@ def test_second_run_goes_on_where_the_first_stopped(browser, page, hand, service
     page.wait_for_selector("body[data-ready]")
     assert page.locator("[data-shape]").count() == 1
     assert hand.net_m2_shown() == pytest.approx(1200, rel=0.003)
+
+
+def test_control_points_set_a_slanted_photo_straight(page, hand, service):
+    """Four corners of a known quadrangle, clicked where a slanted photo shows them, give its true area."""
+    seen = [(300, 300), (900, 300), (1060, 820), (100, 820)]  # 40 m by 30 m, the far side seen shorter
+    for spot, east, north in zip(seen, ("0", "40", "40", "0"), ("30", "30", "0", "0"), strict=True):
+        page.click("[data-tool=control]")
+        hand.click(spot)
+        page.fill("#ask-one", east)
+        page.fill("#ask-two", north)
+        page.press("#ask-two", "Enter")
+    expect(page.locator("#fit")).to_contain_text("projective")
+    page.click("[data-tool=lawn]")
+    hand.click(*seen, seen[0])
+    assert hand.net_m2() == pytest.approx(1200, rel=0.003)
+    assert page.inner_text(".label.area") == "1,200 m²"
+
+
+def test_yard_is_handed_out_for_a_gis(page, hand, service, tmp_path):
+    trace_lot(hand)
+    hand.saved()
+    for link, name in (("GeoJSON", "yard.geojson"), ("GeoPackage", "yard.gpkg")):
+        with page.expect_download() as getting:
+            page.click(f"text={link}")
+        getting.value.save_as(tmp_path / name)
+        assert lawnmap.take_off(lawnmap.read(tmp_path / name)).net_area_m2 == pytest.approx(1200, rel=0.003)
