@@ -1,4 +1,5 @@
 from lawnmap import choices as choices
+from lawnmap import drawing as drawing
 from lawnmap import errors as errors
 from lawnmap import evenness as evenness
 from lawnmap import job as job

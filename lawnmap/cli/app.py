@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import convert, explain, measure, new, plan, rates
+from lawnmap.cli import convert, draw, explain, measure, new, plan, rates
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -20,7 +20,15 @@ app = typer.Typer(
     rich_markup_mode="rich",
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-for command in (plan.plan, measure.measure, convert.convert, new.new, rates.rates, explain.explain):
+for command in (
+    plan.plan,
+    measure.measure,
+    draw.draw,
+    convert.convert,
+    new.new,
+    rates.rates,
+    explain.explain,
+):
     app.command(epilog=command.__doc__.rpartition("Example: ")[2].strip() if command.__doc__ else None)(
         command
     )

@@ -169,7 +169,7 @@ def _tables(value: object, path: Path, name: str) -> list[dict[str, object]]:
     return value
 
 
-def job_template(source: Mapping[str, object], *, name: str = "") -> str:
+def job_template(source: Mapping[str, object], *, name: str = "", units: UnitsName = "us") -> str:
     """Write a commented job file with every default.
 
     Parameters
@@ -178,13 +178,15 @@ def job_template(source: Mapping[str, object], *, name: str = "") -> str:
         What ``[yard]`` shall hold: at least ``file``, relative to the job file.
     name : str
         Name of the job.
+    units : str
+        Units of the results.
 
     Returns
     -------
     str
         TOML text that `read_choices` reads.
     """
-    head = template(General, {"name": name}).removeprefix("[]\n")
+    head = template(General, {"name": name, "units": units}).removeprefix("[]\n")
     parts = [template(Source, source), *(template(model) for model in (Ground, Seed, Fertilizer, Rig))]
     product = template(Product).splitlines()
     commented = "\n".join(["# Any further granular product, as often as needed:", "# [[product]]"] + [
