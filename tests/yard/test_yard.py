@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pyproj import Geod
 from shapely.geometry import LineString, box
@@ -56,12 +56,14 @@ def test_grades(cover, density):
     assert grade(cover) == density
 
 
+@settings(deadline=None)
 @given(st.floats(0, 100), st.floats(0, 100))
 def test_more_cover_is_never_a_poorer_class(one, other):
     low, high = sorted((one, other))
     assert DENSITIES.index(grade(low)) <= DENSITIES.index(grade(high))
 
 
+@settings(deadline=None)
 @given(
     st.floats(-179, 179),
     st.floats(-80, 80),
