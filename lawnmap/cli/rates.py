@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 from rich.console import Console
-from rich.table import Table
+from rich.markup import escape
 
 import lawnmap
 from lawnmap.cli.options import AsJson
@@ -34,9 +34,22 @@ def rates(
     if as_json:
         typer.echo(json.dumps(json.loads(rows.to_json(orient="records")), ensure_ascii=False, indent=1))
         return
-    table = Table(show_lines=False, header_style="bold", box=None, pad_edge=False)
-    for name in rows.columns:
-        table.add_column(str(name), overflow="fold")
-    for row in rows.itertuples(index=False):
-        table.add_row(*("" if value != value or value is None else str(value) for value in row))  # noqa: PLR0124  NaN
-    Console().print(table)
+    console = Console(highlight=False, soft_wrap=True)
+    records: list[dict[str, Any]] = json.loads(rows.to_json(orient="records"))
+    for row in records:
+        console.print(f"[bold]{escape(_join(row, 'item', 'use'))}[/bold]: {escape(_figure(row))}")
+        source = f"{_join(row, 'title', 'publisher', 'locator')} [{row['grade']}]"
+        note = f"; {row['note']}" if row["note"] else ""
+        console.print(f"  [dim]{escape(source + note)}[/dim]")
+
+
+def _join(row: dict[str, Any], *names: str) -> str:
+    return ", ".join(row[name] for name in names if row[name])
+
+
+def _figure(row: dict[str, Any]) -> str:
+    what = row["table"].replace("_", " ")
+    if row["low"] is None:
+        return f"{row['text']} ({what})"
+    span = f"{row['low']:g}" if row["low"] == row["high"] else f"{row['low']:g} to {row['high']:g}"
+    return f"{span} {row['unit']} ({what})"

@@ -8,13 +8,13 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
 
-from lawnmap.lanes.headland import MITRE_LIMIT
+from lawnmap.lanes.headland import MITRE_LIMIT, Headland, polygons_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from numpy.typing import NDArray
-    from shapely.geometry import LineString, Polygon
+    from shapely.geometry import LineString
 
 _OVERLAP: Final = 2e-5  # neighbours are made to overlap by this: a union of strips that share edges can
 # lose whole strips without a word (a snap grid prevents it as well, ten times slower) [swaths]
@@ -46,27 +46,33 @@ def swaths(lanes: NDArray[np.float64], loops: Sequence[LineString], swath_m: flo
     return np.concatenate([strips, np.asarray(rounds, dtype=object).reshape(-1)])
 
 
-def left_over(
-    ground: Polygon | MultiPolygon, lanes: NDArray[np.float64], loops: Sequence[LineString], swath_m: float
-) -> Polygon | MultiPolygon:
+def left_over(edge: Headland, lanes: NDArray[np.float64], swath_m: float) -> MultiPolygon:
     """Return the ground that no lane or round reaches, slivers left out.
 
     Parameters
     ----------
-    ground : Polygon or MultiPolygon
-        The lawn. [m]
+    edge : Headland
+        The rounds, and what they leave.
     lanes : array, shape (n, 2, 2)
-        Lanes. [m]
-    loops : sequence of LineString
-        Rounds. [m]
+        Parallel lanes. [m]
     swath_m : float
-        Width of both. [m]
+        Width of a lane. [m]
     """
-    rounds = shapely.union_all(swaths(lanes[:0], loops, swath_m))
-    strips = shapely.union_all(swaths(lanes, (), (1 + _OVERLAP) * swath_m))
-    rest = shapely.difference(shapely.difference(ground, rounds), strips)
-    thin = _NARROWEST * swath_m / 2
-    core = shapely.buffer(rest, -thin, join_style="mitre")
-    whole = [part for part in shapely.get_parts(rest) if shapely.intersects(part, core)]
-    polygons = [part for part in whole if part.geom_type == "Polygon"]
-    return MultiPolygon(polygons)
+    rest = edge.core
+    for strips in _apart(lanes, swath_m):
+        rest = polygons_of(shapely.difference(rest, strips))
+    polygons = np.concatenate([shapely.get_parts(rest), shapely.get_parts(edge.corners)])
+    core = shapely.buffer(polygons, -_NARROWEST * swath_m / 2, join_style="mitre")
+    return MultiPolygon(polygons[~shapely.is_empty(core)].tolist())
+
+
+def _apart(lanes: NDArray[np.float64], swath_m: float) -> list[MultiPolygon]:
+    """Return the ground under every second strip, and under the others: neither touches itself."""
+    if not len(lanes):
+        return []
+    step = lanes[np.argmax(np.hypot(*(lanes[:, 1] - lanes[:, 0]).T))]
+    along = (step[1] - step[0]) / max(float(np.hypot(*(step[1] - step[0]))), 1e-12)
+    across = lanes[:, 0] @ np.array([-along[1], along[0]])
+    odd = np.rint((across - across.min()) / swath_m) % 2 == 1
+    ground = swaths(lanes, (), (1 + _OVERLAP) * swath_m)
+    return [MultiPolygon(ground[which].tolist()) for which in (~odd, odd) if which.any()]

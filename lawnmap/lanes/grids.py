@@ -128,7 +128,7 @@ def _worth_walking(strips: Strips, spacing: Spacing) -> NDArray[np.bool_]:
 
 def _bare_weight(spacing: Spacing) -> float:
     """What ground left bare weighs against ground walked: as much as where lanes stop on slanted edges."""
-    return 2 / max(1 - spacing.lane_end, 0.05)
+    return 2 / (1 - spacing.lane_end) if spacing.lane_end < 1 else 0.0  # nothing but slivers is left then
 
 
 def _phases(edges: NDArray[np.float64], angle: float, swath_m: float) -> NDArray[np.float64]:

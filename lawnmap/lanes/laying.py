@@ -13,7 +13,7 @@ from lawnmap.errors import ShapeError
 from lawnmap.lanes.coverage import left_over
 from lawnmap.lanes.detours import Walkway
 from lawnmap.lanes.grids import Grid, Spacing, best_grids, grids_at
-from lawnmap.lanes.headland import headland
+from lawnmap.lanes.headland import Headland, headland, polygons_of
 from lawnmap.lanes.joining import Effort, join
 from lawnmap.lanes.model import LanePlan, Leg, Pass
 from lawnmap.lanes.rounds import legs_of
@@ -22,7 +22,6 @@ from lawnmap.yard import CROSSABLE, Finding, finding
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
 
     from lawnmap.lanes.rig import Rig
 
@@ -48,7 +47,7 @@ class _Task:
     """What one pass has to do."""
 
     grid: Grid
-    loops: tuple[LineString, ...]
+    edge: Headland
     number: int
     count: int
 
@@ -100,17 +99,12 @@ def _pieces(ground: Ground | Takeoff, rig: Rig) -> list[_Piece]:
     crossable = [obstacle.polygon for obstacle in obstacles if obstacle.kind in CROSSABLE]
     solid = shapely.union_all([obstacle.polygon for obstacle in obstacles if obstacle.kind not in CROSSABLE])
     lawn = shapely.union_all([*(zone.ground for zone in ground.zones), *crossable])
-    walkway = _walkway(_polygons(shapely.difference(lawn, solid)), rig)
+    walkway = _walkway(polygons_of(shapely.difference(lawn, solid)), rig)
     return [
         _Piece(zone.name, zone.ground, walkway)
         for zone in ground.zones
         if not zone.by_hand and zone.ground.area > _SMALLEST_M2
     ]
-
-
-def _polygons(shape: BaseGeometry) -> MultiPolygon:
-    """The polygons of a shape; lines and points are what touching outlines leave."""
-    return MultiPolygon([part for part in shapely.get_parts(shape) if isinstance(part, Polygon)])
 
 
 def _checked(ground: Ground) -> Ground:
@@ -129,14 +123,14 @@ def _walkway(ground: Ground, rig: Rig) -> Walkway:
 
 def _passes(piece: _Piece, rig: Rig, place: NDArray[np.float64] | None, found: list[Finding]) -> list[Pass]:
     """Lay one or two passes over a piece; the second begins near the end of the first."""
-    loops, core = headland(piece.ground, rig.swath_m, rig.headland_loops)
+    edge = headland(piece.ground, rig.swath_m, rig.headland_loops)
     spacing = Spacing(
         rig.swath_m, rig.lane_end if rig.headland_loops else 0.0, rig.turn_s * rig.speed_m_per_s
     )
-    grids = _grids(core, spacing, rig)
+    grids = _grids(edge.core, spacing, rig)
     made = []
     for number, grid in enumerate(grids, 1):
-        one = _lay_pass(piece, rig, _Task(grid, loops, number, len(grids)), place, found)
+        one = _lay_pass(piece, rig, _Task(grid, edge, number, len(grids)), place, found)
         made.append(one)
         if one.legs:
             place = one.legs[-1].points[-1]
@@ -163,7 +157,7 @@ def _lay_pass(
     piece: _Piece, rig: Rig, task: _Task, place: NDArray[np.float64] | None, found: list[Finding]
 ) -> Pass:
     walk = join(task.grid.lanes, piece.walkway, place, Effort())
-    legs, blind = legs_of(walk, task.loops, piece.walkway, place)
+    legs, blind = legs_of(walk, task.edge.loops, piece.walkway, place)
     if blind:
         text = f"{blind} way{'s' if blind > 1 else ''} between lanes cross ground that may not be walked on"
         found.append(finding("no-way-through", text, _where(piece)))
@@ -180,12 +174,12 @@ def _lay_pass(
         direction_deg=float(np.degrees(task.grid.angle_rad) % 180),
         swath_m=rig.swath_m,
         lanes=walk.lanes,
-        loops=task.loops,
+        loops=task.edge.loops,
         walk=_line(legs),
         work_length_m=sum(leg.length_m for leg in work),
         path_length_m=path_m,
         time_s=path_m / rig.speed_m_per_s + max(len(work) - 1, 0) * rig.turn_s,
-        by_hand=left_over(piece.ground, walk.lanes, task.loops, rig.swath_m),
+        by_hand=left_over(task.edge, walk.lanes, rig.swath_m),
         legs=legs,
     )
 

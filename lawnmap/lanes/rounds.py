@@ -40,62 +40,76 @@ def legs_of(
     start : array, shape (2,), optional
         Where the walk begins. [m]
     """
-    lanes = [Leg("lane", lane, number) for number, lane in enumerate(walk.lanes, 1)]
-    rows = list(lanes)
-    for number, loop in enumerate(loops, 1):
-        _insert(rows, loop, number, walkway, start)
+    rows = [Leg("lane", lane, number) for number, lane in enumerate(walk.lanes, 1)]
+    if not rows:
+        rows = [Leg("loop", shapely.get_coordinates(loop), number) for number, loop in enumerate(loops, 1)]
+    elif loops:
+        rows = _with_rounds(walk.lanes, rows, loops, walkway, start)
     return _with_ways(rows, walkway, start)
 
 
-def _insert(
-    rows: list[Leg], loop: LineString, number: int, walkway: Walkway, start: NDArray[np.float64] | None
-) -> None:
-    """Put one round between two legs, where that adds least."""
-    ring = shapely.get_coordinates(loop)
-    origin = ring[0] if start is None else start
-    if not rows:
-        rows.append(Leg("loop", _begun_near(loop, origin), number))
-        return
-    before = np.array([origin, *(leg.points[-1] for leg in rows)])
-    after = np.array([*(leg.points[0] for leg in rows), rows[-1].points[-1]])
-    gaps = len(before)
-    last = gaps
-    if _clockwise_outer(loop):
-        inside = shapely.contains_xy(shapely.Polygon(ring), after[:-1])
-        last = int(np.argmax(inside)) + 1 if inside.any() else gaps
-    places = np.concatenate([before, after])
-    touch = shapely.get_coordinates(
-        shapely.line_interpolate_point(loop, shapely.line_locate_point(loop, shapely.points(places)))
-    ).reshape(2, gaps, 2)
-    there = np.hypot(*(touch - before).transpose(2, 0, 1))
-    back = np.hypot(*(touch - after).transpose(2, 0, 1))
-    added = there + back - np.hypot(*(after - before).T)
-    added[:, -1] = there[:, -1]  # behind the last leg there is no way on
-    if start is None:
-        added[:, 0] = back[:, 0]
-    added[:, last:] = np.inf
-    if _clockwise_outer(loop):
-        added[:, : last - 1] = np.inf
+def _with_rounds(
+    lanes: NDArray[np.float64],
+    rows: Sequence[Leg],
+    loops: Sequence[LineString],
+    walkway: Walkway,
+    start: NDArray[np.float64] | None,
+) -> list[Leg]:
+    """Put each round in front of a lane, or behind the last, where that adds least."""
+    before = np.concatenate([lanes[:1, 0] if start is None else start[None], lanes[:, 1]])
+    after = np.concatenate([lanes[:, 0], lanes[-1:, 1]])
+    straight = np.hypot(*(after - before).T)
+    places = shapely.points(np.stack([before, after], axis=1))  # gap, side
+    lines = np.array(loops, dtype=object)[:, None, None]
+    along = shapely.line_locate_point(lines, places)
+    touch = shapely.get_coordinates(shapely.line_interpolate_point(lines, along)).reshape(*along.shape, 2)
+    there = np.hypot(*np.moveaxis(touch - before[:, None], -1, 0))
+    back = np.hypot(*np.moveaxis(touch - after[:, None], -1, 0))
+    there[:, 0] *= start is not None  # the walk may begin and end anywhere
+    back[:, -1] = 0.0
+    added = there + back - straight[:, None]
+    _hold_outer(added, loops, after)
+    gaps: list[list[tuple[float, Leg]]] = [[] for _ in before]
+    for number, loop in enumerate(loops):
+        gap, side = _cheapest(added[number], touch[number], before, after, walkway)
+        leg = Leg("loop", _begun_at(loop, float(along[number, gap, side])), number + 1)
+        gaps[gap].append((float(there[number, gap, side]), leg))
+    chains = [[leg for _, leg in sorted(found, key=lambda pair: pair[0])] for found in gaps]
+    return [leg for chain, row in zip(chains, [*rows, None], strict=True) for leg in (*chain, row) if leg]
+
+
+def _hold_outer(added: NDArray[np.float64], loops: Sequence[LineString], after: NDArray[np.float64]) -> None:
+    """Let outer rounds be walked only on reaching their piece of ground."""
+    for number, loop in enumerate(loops):
+        if not shapely.is_ccw(loop):  # `headland` gives outer rounds clockwise
+            inside = shapely.contains_xy(shapely.Polygon(shapely.get_coordinates(loop)), after[:-1])
+            if inside.any():
+                gap = int(np.argmax(inside))
+                added[number, :gap] = added[number, gap + 1 :] = np.inf
+
+
+def _cheapest(
+    added: NDArray[np.float64],
+    touch: NDArray[np.float64],
+    before: NDArray[np.float64],
+    after: NDArray[np.float64],
+    walkway: Walkway,
+) -> tuple[int, int]:
+    """Return the gap, and the side of it, where a round adds least and can be reached straight."""
     order = np.argsort(added, axis=None, kind="stable")[:_TRIED]
-    which, gap = np.unravel_index(order, added.shape)
-    clear = walkway.clear(touch[which, gap], before[gap]) & walkway.clear(touch[which, gap], after[gap])
-    best = int(np.argmax(clear)) if clear.any() else 0
-    rows.insert(int(gap[best]), Leg("loop", _begun_near(loop, touch[which[best], gap[best]]), number))
+    gaps, sides = np.divmod(order, 2)
+    place = touch[gaps, sides]
+    clear = walkway.clear(np.concatenate([place, place]), np.concatenate([before[gaps], after[gaps]]))
+    best = int(np.argmax(clear[: len(order)] & clear[len(order) :]))
+    return int(gaps[best]), int(sides[best])
 
 
-def _clockwise_outer(loop: LineString) -> bool:
-    """Whether a round goes along an outer edge; `headland` gives those clockwise."""
-    return not shapely.is_ccw(loop)
-
-
-def _begun_near(loop: LineString, place: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the points of a closed line, begun at its nearest place."""
+def _begun_at(loop: LineString, far_m: float) -> NDArray[np.float64]:
+    """Return the points of a closed line, begun some way along it."""
     ring = shapely.get_coordinates(loop)
-    far = float(shapely.line_locate_point(loop, shapely.points(place)))
-    begin = shapely.get_coordinates(shapely.line_interpolate_point(loop, far))
-    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))])
-    ahead = ring[:-1][gone[:-1] > far + 1e-9]
-    passed = ring[:-1][gone[:-1] < far - 1e-9]
+    begin = shapely.get_coordinates(shapely.line_interpolate_point(loop, far_m))
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))])[:-1]
+    ahead, passed = ring[:-1][gone > far_m + 1e-9], ring[:-1][gone < far_m - 1e-9]
     return np.concatenate([begin, ahead, passed, begin])
 
 

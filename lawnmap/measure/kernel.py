@@ -142,7 +142,10 @@ class _Work:
         self.net[places] = self.base[places]
         fit = np.ones(len(self.base), dtype=bool)
         fit[zone[~(able & _plain(obstacles)[obstacle])]] = False
-        fit[zone[shapely.get_type_id(self.base[zone]) != shapely.GeometryType.POLYGON]] = False
+        ground = self.base[zone]
+        fit[
+            zone[(shapely.get_type_id(ground) != shapely.GeometryType.POLYGON) | shapely.is_empty(ground)]
+        ] = False
         used = fit[zone]
         if used.any():
             holed, wall_of = np.unique(zone[used], return_inverse=True)
@@ -192,10 +195,11 @@ def meeting(first: Shapes, first_owner: Index, second: Shapes, second_owner: Ind
     """
     first_bounds, second_bounds = shapely.bounds(first), shapely.bounds(second)
     stride = stride_of(first_bounds, second_bounds)
-    tree = shapely.STRtree(_boxes(second_bounds, second_owner, stride))
-    here, there = tree.query(_boxes(first_bounds, first_owner, stride))
+    some, other = (np.flatnonzero(np.isfinite(box[:, 0])) for box in (first_bounds, second_bounds))
+    tree = shapely.STRtree(_boxes(second_bounds[other], second_owner[other], stride))
+    here, there = tree.query(_boxes(first_bounds[some], first_owner[some], stride))
     order = np.lexsort((there, here))
-    return here[order], there[order]
+    return some[here[order]], other[there[order]]  # empty shapes have no box and meet nothing
 
 
 def _box_inside(inner: Shapes, outer: Shapes) -> Flags:

@@ -108,7 +108,7 @@ def _add(squares: Numbers, corners: Numbers, shares: _Shares) -> None:
 def _edges(shapes: NDArray[Any], of: Index) -> _Edges:
     """All edges of polygons, exteriors counter-clockwise and holes clockwise."""
     place, ring_of, shape_of = _corners(shapely.orient_polygons(shapes))
-    inside = ring_of[1:] == ring_of[:-1]
+    inside = (ring_of[1:] == ring_of[:-1]) & (place[1:] != place[:-1])
     return _Edges(place[:-1][inside], place[1:][inside], of[shape_of[:-1][inside]])
 
 
@@ -144,14 +144,12 @@ def _clipped_shares(pieces: Pieces, result: Cut, zones: Index) -> _Shares:
     stride = stride_of(shapely.bounds(pieces.zones), shapely.bounds(pieces.obstacles))
     boxes = _clip_boxes(pieces, result)
     near = np.flatnonzero(_in_box(net, boxes[pieces.zone_owner[net.of]]))
+    source = _source_edges(pieces, result, boxes)
     shift = pieces.zone_owner[net.of[near]] * stride
-    on, found, source = _edge_under(
-        (net.start + half)[near] + shift, half[near], _source_edges(pieces, result, boxes, stride)
-    )
+    on, found = _edge_under((net.start + half)[near] + shift, half[near], source, stride)
     # an edge of which no measured one is known keeps its own ends
     start, end = net.start.copy(), net.end.copy()
-    start[near[on]] = source.start[found] - shift[on]
-    end[near[on]] = source.end[found] - shift[on]
+    start[near[on]], end[near[on]] = source.start[found], source.end[found]
     weight = np.real((net.start - start) / (end - start)) + np.real((net.end - start) / (end - start))
     return _Shares(
         np.concatenate([start, end]),
@@ -193,26 +191,31 @@ def _in_box(edges: _Edges, boxes: Numbers) -> NDArray[np.bool_]:
     return meets
 
 
-def _edge_under(middle: Places, half: Places, source: _Edges) -> tuple[Index, Index, _Edges]:
-    """Return which of the points lie on a measured edge, and on which: the nearest in line with the edge."""
+def _edge_under(middle: Places, half: Places, source: _Edges, stride: float) -> tuple[Index, Index]:
+    """Return which edges, given by their middle and half, lie on a measured one, and on which: the nearest in line.
+
+    Middles are set apart by yard already; the measured edges know their yard.
+    """
+    shift = source.of * stride
+    tail, head = source.start + shift, source.end + shift
     reach = _REACH_M + 1e-14 * float(np.abs(middle).max(initial=0.0))
-    lines: Any = shapely.linestrings(np.stack([_points(source.start), _points(source.end)], axis=1))
+    lines: Any = shapely.linestrings(np.stack([_points(tail), _points(head)], axis=1))
     around: Any = shapely.linestrings(
         np.stack([_points(middle - reach * (1 + 1j)), _points(middle + reach * (1 + 1j))], axis=1)
     )
     point, edge = shapely.STRtree(lines).query(around)
-    way = source.end[edge] - source.start[edge]
-    off = np.abs(np.imag((middle[point] - source.start[edge]) * way.conj())) / np.abs(way)
+    way = head[edge] - tail[edge]
+    off = np.abs(np.imag((middle[point] - tail[edge]) * way.conj())) / np.abs(way)
     turn = np.abs(np.imag(half[point] * way.conj())) / np.abs(way) / np.abs(half[point])
     near = (off <= reach) & (turn <= _TURN)
     point, edge, off = point[near], edge[near], off[near]
     order = np.lexsort((off, point))
     point, nearest = np.unique(point[order], return_index=True)
-    return point, edge[order][nearest], source
+    return point, edge[order][nearest]
 
 
-def _source_edges(pieces: Pieces, result: Cut, boxes: Numbers, stride: float) -> _Edges:
-    """Edges of outlines that may clip or be clipped, yards set apart."""
+def _source_edges(pieces: Pieces, result: Cut, boxes: Numbers) -> _Edges:
+    """Edges of outlines that may clip or be clipped, with the yard of each."""
     zones = np.flatnonzero(np.isfinite(boxes[pieces.zone_owner, 0]))
     crossing = np.unique(result.pair_obstacle[~result.whole])
     edges = _edges(
@@ -220,8 +223,7 @@ def _source_edges(pieces: Pieces, result: Cut, boxes: Numbers, stride: float) ->
         np.concatenate([pieces.zone_owner[zones], pieces.obstacle_owner[crossing]]),
     )
     near = _in_box(edges, boxes[edges.of])
-    shift = edges.of[near] * stride
-    return _Edges(edges.start[near] + shift, edges.end[near] + shift, edges.of[near])
+    return _Edges(edges.start[near], edges.end[near], edges.of[near])
 
 
 def _merged(shares: _Shares, group: Index) -> _Shares:

@@ -11,8 +11,8 @@ from lawnmap.rates.model import Load
 if TYPE_CHECKING:
     from lawnmap.rates.model import Prescription
 
-PASSES: Final = {"one direction": (1, 1), "two directions": (2, 2), "half spacing": (1, 2)}
-"""How the rate is split: (passes over the ground, what the rate of one setting is divided by)."""
+PASSES: Final = {"one direction": 1, "two directions": 2, "half spacing": 2}
+"""How often the ground is covered, each time at an equal share of the rate; `lawnmap.lanes` lays as many passes."""
 
 
 def load_hopper(prescription: Prescription, *, hopper_kg: float, passes: int | str = 1) -> tuple[Load, ...]:
@@ -28,7 +28,7 @@ def load_hopper(prescription: Prescription, *, hopper_kg: float, passes: int | s
         What the hopper holds. [kg]
     passes : int or str
         How often the ground is covered at an equal share of the rate, or ``"one direction"``,
-        ``"two directions"``, ``"half spacing"`` (once, at half the rate on lanes half as far apart). [count]
+        ``"two directions"``, ``"half spacing"`` (twice, the second time between the lanes of the first). [count]
 
     Returns
     -------
@@ -40,7 +40,7 @@ def load_hopper(prescription: Prescription, *, hopper_kg: float, passes: int | s
     ChoiceError
         Without a hopper or without a pass.
     """
-    pass_count, divisor = _split(passes)
+    pass_count = _split(passes)
     if not hopper_kg > 0:
         raise ChoiceError("the hopper holds nothing", mend="give what it holds, more than 0")
     loads = []
@@ -58,7 +58,7 @@ def load_hopper(prescription: Prescription, *, hopper_kg: float, passes: int | s
                         pass_number=number,
                         pass_count=pass_count,
                         amount_kg=share,
-                        rate_kg_per_m2=amount.rate_kg_per_m2 / divisor,
+                        rate_kg_per_m2=amount.rate_kg_per_m2 / pass_count,
                         fills=fills,
                         fill_kg=share / fills,
                     )
@@ -66,11 +66,11 @@ def load_hopper(prescription: Prescription, *, hopper_kg: float, passes: int | s
     return tuple(loads)
 
 
-def _split(passes: int | str) -> tuple[int, int]:
+def _split(passes: int | str) -> int:
     if isinstance(passes, str):
         if passes not in PASSES:
             raise ChoiceError(f'"{passes}" is not a way to split the rate', mend=nearest(passes, PASSES))
         return PASSES[passes]
     if passes < 1:
         raise ChoiceError(f"{passes} passes put nothing down", mend="give at least one")
-    return passes, passes
+    return passes

@@ -60,15 +60,22 @@ def leaflet_licence() -> str:
 def style() -> str:
     """Return the style of the page: Leaflet's without its pictures, then ours."""
     bare = re.sub(r"url\(images/[^)]*\)", "none", leaflet("leaflet.css")).replace("\r\n", "\n")
-    return f"{bare}\n{_own('page.css')}\n{_own('map.css')}"
+    return f"{bare}\n{own('page.css')}\n{own('map.css')}"
 
 
 @cache
 def own_script() -> str:
     """Return our scripts as one, apart from the names of the page."""
-    parts = "\n".join(_own(name) for name in _OURS)
+    parts = "\n".join(own(name) for name in _OURS)
     return f'(function () {{\n"use strict";\n{parts}}})();\n'
 
 
-def _own(name: str) -> str:
+def own(name: str) -> str:
+    """Return one of our own files.
+
+    Parameters
+    ----------
+    name : str
+        File name in this folder.
+    """
     return (files("lawnmap.sheets") / name).read_text("utf-8").replace("\r\n", "\n")

@@ -5,15 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from lawnmap.sheets.palette import OBSTACLE_WORDS
 from lawnmap.units import duration, figure
 
 if TYPE_CHECKING:
     from lawnmap.job import Plan
 
-OBSTACLE_WORDS: Final = {
-    "house": "house", "drive": "drive", "walk": "paving", "bed": "bed", "pool": "pool", "tree": "tree",
-    "other": "other",
-}  # fmt: skip
 _FROM: Final = {"stated": "as stated", "cover": "from percent cover", "default": "assumed"}
 _COMPASS: Final = ("east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east")
 
@@ -45,7 +42,7 @@ class Table:
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     total: tuple[str, ...] = ()
-    note: str = ""
+    notes: tuple[str, ...] = ()
     marks: tuple[str, ...] = ()
 
 
@@ -62,7 +59,7 @@ def tiles(plan: Plan) -> tuple[tuple[str, str, str], ...]:
     for material in plan.prescription.materials:
         packs = _packs(plan, material.name)
         found.append(
-            (material.name, units.mass(material.total_kg), f"buy {packs}" if packs else material.kind)
+            (_title(material.name), units.mass(material.total_kg), f"buy {packs}" if packs else material.kind)
         )
     if plan.lanes.passes:
         count = sum(single.lane_count for single in plan.lanes.passes)
@@ -127,15 +124,15 @@ def _zone_card(plan: Plan, index: int) -> Card:
                 hand = ", by hand" if amount.by_hand else ""
                 rows.append(
                     (
-                        material.name,
+                        _title(material.name),
                         f"{units.mass(amount.amount_kg)} at {units.rate(amount.rate_kg_per_m2)}{hand}",
                     )
                 )
-                small.append(f"{material.name}: {amount.reason}. Source: {amount.source}.")
+                small.append(f"{_title(material.name)}: {amount.reason}. Source: {amount.source}.")
                 rows += [
                     (passes.capitalize(), f"{fill}, set for {rate}")
                     for name, passes, rate, fill in loads
-                    if name == material.name
+                    if name == _title(material.name)
                 ]
     return Card(zone.name, stand, tuple(rows), tuple(small))
 
@@ -143,7 +140,7 @@ def _zone_card(plan: Plan, index: int) -> Card:
 def _pass_card(plan: Plan, index: int) -> Card:
     single, units = plan.lanes.passes[index], plan.units
     rows = [
-        ("Lanes", f"{single.lane_count}, {units.width(single.swath_m)} apart"),
+        ("Lanes", _lanes(plan, index)),
         ("Direction", direction(single.direction_deg, north_up=plan.yard.plane.georeferenced)),
         ("Path", units.length(single.path_length_m)),
         ("Time", duration(single.time_s)),
@@ -151,11 +148,20 @@ def _pass_card(plan: Plan, index: int) -> Card:
     if single.loops:
         rows.insert(0, ("Headland loops", str(len(single.loops))))
     rows += [
-        (load.material, f"{units.mass(load.amount_kg)} at {units.rate(load.rate_kg_per_m2)}")
+        (_title(load.material), f"{units.mass(load.amount_kg)} at {units.rate(load.rate_kg_per_m2)}")
         for load in plan.loads
         if (load.zone, load.pass_number) == (single.zone, single.number)
     ]
     return Card(f"Pass {single.number} of {single.count}", single.zone, tuple(rows))
+
+
+def _lanes(plan: Plan, index: int) -> str:
+    single = plan.lanes.passes[index]
+    return (
+        f"{single.lane_count}, {plan.units.width(single.swath_m)} apart"
+        if single.lane_count
+        else "loops only"
+    )
 
 
 def direction(angle_deg: float, *, north_up: bool) -> str:
@@ -174,9 +180,9 @@ def direction(angle_deg: float, *, north_up: bool) -> str:
     ('north-east to south-west, 45°', '90° from the right-hand edge of the sheet')
     """
     if not north_up:
-        return f"{figure(angle_deg % 180)}° from the right-hand edge of the sheet"
+        return f"{angle_deg % 180:.0f}° from the right-hand edge of the sheet"
     eighth = round((angle_deg % 180) / 45) % 4
-    return f"{_COMPASS[eighth]} to {_COMPASS[eighth + 4]}, {figure(angle_deg % 180)}°"
+    return f"{_COMPASS[eighth]} to {_COMPASS[eighth + 4]}, {angle_deg % 180:.0f}°"
 
 
 def tables(plan: Plan) -> tuple[Table, ...]:
@@ -211,11 +217,13 @@ def _zone_table(plan: Plan) -> Table:
     total = ("All zones", "", f"{units.area(area.net_area_m2)} {units.area_error(area.net_area_se_m2)}")
     return Table(
         "Zones",
-        ("Zone", "Stand", "Net area", *(material.name for material in materials)),
+        ("Zone", "Stand", "Net area", *(_title(material.name) for material in materials)),
         tuple(rows),
         (*total, *(units.mass(material.total_kg) for material in materials)),
-        "Net area is grass seen from above, obstacles taken out; ± is one standard error. "
-        "Amounts follow the ground along its slope.",
+        (
+            "Net area is grass seen from above, obstacles taken out; ± is one standard error.",
+            "Amounts follow the ground along its slope.",
+        ),
         tuple(f"z{i}" for i in range(len(rows))),
     )
 
@@ -227,7 +235,7 @@ def _purchase_table(plan: Plan) -> Table:
         ("Material", "Needed", "Allowance", "Packs to buy", "Left over"),
         tuple(
             (
-                material.name,
+                _title(material.name),
                 units.mass(material.total_kg),
                 f"{figure(100 * material.allowance)} %",
                 _packs(plan, material.name) or "no pack sizes given",
@@ -235,12 +243,17 @@ def _purchase_table(plan: Plan) -> Table:
             )
             for material in plan.prescription.materials
         ),
-        note=" ".join(
-            f"{material.name}: {'; '.join(material.notes)}."
+        notes=tuple(
+            f"{_title(material.name)}: {note}"
             for material in plan.prescription.materials
-            if material.notes
+            for note in material.notes
         ),
     )
+
+
+def _title(name: str) -> str:
+    """Begin a name with a capital: ``tall fescue`` to ``Tall fescue``."""
+    return name[:1].upper() + name[1:]
 
 
 def _packs(plan: Plan, name: str) -> str:
@@ -259,7 +272,7 @@ def _load_table(plan: Plan) -> Table:
         "Loading the hopper",
         ("Zone", "Material", "When", "Set the spreader for", "Put in"),
         _loads(plan),
-        note="Weigh each load and empty the hopper between zones, so that each gets its own rate.",
+        notes=("Weigh each load and empty the hopper between zones, so that each gets its own rate.",),
     )
 
 
@@ -280,7 +293,7 @@ def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
         count = passes[0][1]
         numbers = " and ".join(str(number) for number, _ in passes)
         each = f"each of {count} passes" if 1 < count == len(passes) else f"pass {numbers} of {count}"
-        rows.append((zone, material, each, rate, fill))
+        rows.append((zone, _title(material), each, rate, fill))
     return tuple(rows)
 
 
@@ -293,12 +306,12 @@ def _pass_table(plan: Plan) -> Table:
             (
                 single.zone,
                 f"{single.number} of {single.count}",
-                f"{single.lane_count}, {units.width(single.swath_m)} apart",
+                _lanes(plan, i),
                 direction(single.direction_deg, north_up=north_up),
                 units.length(single.path_length_m),
                 duration(single.time_s),
             )
-            for single in plan.lanes.passes
+            for i, single in enumerate(plan.lanes.passes)
         ),
         ("All passes", "", "", "", units.length(plan.lanes.path_length_m), duration(plan.lanes.time_s)),
     )
@@ -318,7 +331,7 @@ def _cutout_table(plan: Plan) -> Table:
 def sources(plan: Plan) -> tuple[str, ...]:
     """Return where each rate comes from, each source once."""
     said = (
-        f"{material.name}: {amount.source}"
+        f"{_title(material.name)}: {amount.source}"
         for material in plan.prescription.materials
         for amount in material.by_zone
     )

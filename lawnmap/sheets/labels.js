@@ -39,24 +39,35 @@ function startLabels(map, plan) {
     return layer && map.hasLayer(layer);
   }
 
-  function placeNames(taken, pixelsPerMetre) {
-    for (const label of plan.labels) {
-      if (!isOn(label.layer)) {
-        continue;
+  function* choicesOf(label, pixelsPerMetre) { // what it may say and how far its seat lies to the left
+    for (const lines of [label.lines, label.lines.slice(0, 1), label.short ? [label.short] : []]) {
+      const isShort = lines[0] === label.short;
+      const box = labelElement(lines, "label label-" + label.kind + (isShort ? " badge" : ""));
+      const [wide, tall] = size(box);
+      if (label.kind === "landmark") {
+        yield [box, wide, tall, -9];
+        yield [box, wide, tall, wide + 9];
+        return;
       }
-      const point = map.latLngToContainerPoint(label.at);
-      const beside = label.kind === "landmark";
-      const choices = [label.lines, label.lines.slice(0, 1), label.short ? [label.short] : []];
-      for (const lines of choices.filter((lines) => lines.length)) {
-        const isShort = lines[0] === label.short;
-        const box = labelElement(lines, "label label-" + label.kind + (isShort ? " badge" : ""));
-        const [wide, tall] = size(box);
-        const toRight = point.x + 9 + wide < map.getSize().x;
-        const left = !beside ? wide / 2 : toRight ? -9 : wide + 9; // of the seat, seen from its left edge
-        const x = point.x - left;
-        const area = [x, point.y - tall / 2, x + wide, point.y + tall / 2];
-        const fits = beside || isShort || wide + 6 <= label.room_m * pixelsPerMetre;
-        if (fits && !taken.some((other) => overlap(area, other))) {
+      if (lines.length && (isShort || wide + 6 <= label.room_m * pixelsPerMetre)) {
+        yield [box, wide, tall, wide / 2];
+      }
+    }
+  }
+
+  function placeNames(taken, pixelsPerMetre) {
+    const shown = plan.labels.filter((label) => isOn(label.layer));
+    for (const label of shown) {
+      if (label.kind === "landmark") { // no word may hide a point
+        const { x, y } = map.latLngToContainerPoint(label.at);
+        taken.push([x - 6, y - 6, x + 6, y + 6]);
+      }
+    }
+    for (const label of shown) {
+      const { x, y } = map.latLngToContainerPoint(label.at);
+      for (const [box, wide, tall, left] of choicesOf(label, pixelsPerMetre)) {
+        const area = [x - left, y - tall / 2, x - left + wide, y + tall / 2];
+        if (area[0] > 0 && area[2] < map.getSize().x && !taken.some((other) => overlap(area, other))) {
           taken.push(area);
           put(label.at, box, wide, tall, left);
           break;

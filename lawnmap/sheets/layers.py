@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -11,7 +12,7 @@ from pyproj import CRS
 from shapely.geometry import LineString, MultiPolygon
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     from shapely.geometry.base import BaseGeometry
@@ -70,6 +71,23 @@ def write_layers(plan: Plan, path: Path) -> None:
         The GeoPackage to write.
     """
     crs = "EPSG:4326" if plan.yard.plane.georeferenced else CRS.from_wkt(_LOCAL_CRS).to_wkt()
+    with _unhurried():
+        _write_all(plan, path, crs)
+
+
+@contextmanager
+def _unhurried() -> Iterator[None]:
+    """Let the writer not wait for the disk seven times over: `lawnmap.sheets.folder` waits once, for all files."""
+    key = "OGR_SQLITE_SYNCHRONOUS"
+    before = pyogrio.get_gdal_config_option(key)
+    pyogrio.set_gdal_config_options({key: "OFF"})
+    try:
+        yield
+    finally:
+        pyogrio.set_gdal_config_options({key: before})
+
+
+def _write_all(plan: Plan, path: Path, crs: str) -> None:
     for layer, rows in _rows(plan).items():
         shapes = _placed(plan, [shape for _, shape in rows])
         if _SHAPE[layer] == "MultiPolygon":
@@ -91,9 +109,9 @@ def write_layers(plan: Plan, path: Path) -> None:
 
 
 def _placed(plan: Plan, shapes: Sequence[BaseGeometry]) -> list[BaseGeometry]:
-    if not plan.yard.plane.georeferenced:
+    if not (shapes and plan.yard.plane.georeferenced):
         return list(shapes)
-    return [shapely.transform(shape, plan.yard.plane.to_lonlat) for shape in shapes]
+    return list(shapely.transform(np.array(shapes, dtype=object), plan.yard.plane.to_lonlat))
 
 
 def _rows(plan: Plan) -> dict[str, list[Row]]:

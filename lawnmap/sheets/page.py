@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from base64 import b64encode
 from hashlib import sha256
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -19,13 +20,11 @@ if TYPE_CHECKING:
     from lawnmap.job import Plan
 
 _FILES: Final = (
+    ("map.svg", "the map as a picture"),
     ("areas.csv", "areas and amounts for a spreadsheet"),
     ("yard.gpkg", "layers for a GIS"),
     ("plan.json", "everything, for programs"),
 )
-_LIVE: Final = 'document.body.dataset.live = "yes";\n'
-"""Shows the map instead of the still picture, before the map looks how large it is."""
-
 _ICONS: Final = {
     "fit": "M3 8V3h5M12 3h5v5M17 12v5h-5M8 17H3v-5",
     "tape": "M2 7h16v7H2zM5 7v3M8 7v4M11 7v3M14 7v4",
@@ -46,7 +45,11 @@ def write_page(plan: Plan) -> str:
         If the plan asks for imagery that cannot be had.
     """
     scene, display, tiles = compose(plan), Display(plan.yard.plane), find_tiles(plan)
-    scripts = (assets.leaflet_script(), _LIVE + map_script(scene, display, tiles), assets.own_script())
+    scripts = (
+        assets.leaflet_script(),
+        assets.own("before.js") + map_script(scene, display, tiles),
+        assets.own_script(),
+    )
     root = Element("html", {"lang": "en"})
     _head(put(root, "head"), plan, scripts, tiles)
     body = put(root, "body")
@@ -83,7 +86,8 @@ def _body(body: Element, plan: Plan, scene: Scene) -> None:
     header = put(body, "header")
     put(header, "p", "Lawn plan", "over")
     put(header, "h1", plan.name, "user")
-    put(header, "p", plan.yard.name, "user sub")
+    if plan.yard.name not in (plan.name, Path(plan.yard.origin.path).stem):
+        put(header, "p", plan.yard.name, "user sub")
     main = put(body, "main")
     strip = put(main, "dl", css="tiles")
     for name, value, under in figures.tiles(plan):
@@ -117,7 +121,7 @@ def _stage(chart: Element, plan: Plan, scene: Scene) -> None:
     defs = put(stage, "svg", css="defs", attributes={"width": "0", "height": "0", "aria-hidden": "true"})
     hatch(defs, "hatch")
     words = "Up is north" if scene.north_up else "Up is not north"
-    size = {"width": "48", "height": "48", "viewBox": "-8 0 48 48", "role": "img", "aria-label": words}
+    size = {"width": "64", "height": "48", "viewBox": "-16 0 64 48", "role": "img", "aria-label": words}
     north_arrow(put(defs, "svg", attributes=size | {"id": "north"}), scene)
     for name, path in _ICONS.items():
         template = put(stage, "template", attributes={"id": f"icon-{name}"})
@@ -174,8 +178,10 @@ def _table(parent: Element, table: figures.Table) -> None:
         _row(put(rows, "tr"), table, row, table.marks[i] if table.marks else "")
     if table.total:
         _row(put(put(sheet, "tfoot"), "tr"), table, table.total, "")
-    if table.note:
-        put(section, "p", table.note, "note user")
+    if table.notes:
+        notes = put(section, "ul", css="note")
+        for note in table.notes:
+            put(notes, "li", note, "user")
 
 
 def _row(line: Element, table: figures.Table, row: tuple[str, ...], zone: str) -> None:

@@ -31,3 +31,9 @@ HAND: Final = "#b5480f"
 INK: Final = "#1f2a24"
 PAPER: Final = "#f5f5f1"
 WHITE: Final = "#ffffff"
+
+OBSTACLE_WORDS: Final = {
+    "house": "house", "drive": "drive", "walk": "paving", "bed": "bed", "pool": "pool", "tree": "tree",
+    "other": "other",
+}  # fmt: skip
+"""Kind of obstacle to our word for it."""

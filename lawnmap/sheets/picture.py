@@ -11,10 +11,12 @@ import shapely
 
 from lawnmap.sheets.elements import Element, put
 from lawnmap.sheets.palette import INK, WATER, WHITE
-from lawnmap.sheets.scene import Look, Scene, compose
+from lawnmap.sheets.scene import Label, Look, Scene, compose
 from lawnmap.units import convert
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
@@ -161,25 +163,37 @@ def _path(part: BaseGeometry, paper: _Paper) -> str:
 
 def _write_labels(root: Element, scene: Scene, paper: _Paper, width_px: float) -> None:
     """Write each label where it fits; what does not fit is said shorter or not at all."""
-    taken: list[Box] = []
-    for label in scene.labels:
-        right, down = paper.at(np.array([[label.east_m, label.north_m]]))[0]
-        size = _SIZE_PX[label.kind]
-        beside = label.kind == "landmark"
-        for lines in (label.lines, label.lines[:1], (label.short,) if label.short else ()):
-            wide = max((len(line) for line in lines), default=0) * size * _LETTER
-            tall = len(lines) * size * _TALL
-            left = right + 9 if beside else right - wide / 2
-            if beside and left + wide > width_px:
-                left = right - 9 - wide
-            box = (left, down - tall / 2, left + wide, down + tall / 2)
-            fits = beside or wide <= label.room_m * paper.px_per_m - 6 or lines == (label.short,)
-            if lines and fits and not any(_overlap(box, other) for other in taken):
+    places = paper.at(np.array([[label.east_m, label.north_m] for label in scene.labels]).reshape(-1, 2))
+    taken: list[Box] = [
+        (right - 6, down - 6, right + 6, down + 6)
+        for label, (right, down) in zip(scene.labels, places, strict=True)
+        if label.kind == "landmark"
+    ]
+    for label, (right, down) in zip(scene.labels, places, strict=True):
+        for lines, box in _choices(label, right, down, paper.px_per_m):
+            if box[0] > 0 and box[2] < width_px and not any(_overlap(box, other) for other in taken):
                 taken.append(box)
                 if label.kind == "zone":
                     _plate(root, box)
-                _write(root, label.layer, lines, (left if beside else right, down), size, beside=beside)
+                _write(root, label, lines, box)
                 break
+
+
+def _choices(
+    label: Label, right: float, down: float, px_per_m: float
+) -> Iterator[tuple[tuple[str, ...], Box]]:
+    """Give what a label may say and the room that takes, the best first."""
+    size = _SIZE_PX[label.kind]
+    pad = 4.0 if label.kind == "zone" else 0.0
+    for lines in (label.lines, label.lines[:1], (label.short,)):
+        wide = max(len(line) for line in lines) * size * _LETTER + 2 * pad
+        half = len(lines) * size * _TALL / 2
+        if label.kind == "landmark":
+            yield lines, (right + 9, down - half, right + 9 + wide, down + half)
+            yield lines, (right - 9 - wide, down - half, right - 9, down + half)
+            return
+        if wide <= label.room_m * px_per_m - 6 or lines == (label.short,) != ("",):
+            yield lines, (right - wide / 2, down - half, right + wide / 2, down + half)
 
 
 def _overlap(one: Box, other: Box) -> bool:
@@ -190,21 +204,21 @@ def _plate(root: Element, box: Box) -> None:
     """Lay a light plate under a zone's name, so that it can be read on lanes and on dark green."""
     left, top, right, foot = box
     put(root, "rect", attributes={
-        "x": f"{left - 4:.1f}", "y": f"{top:.1f}", "width": f"{right - left + 8:.1f}",
-        "height": f"{foot - top:.1f}", "rx": "5", "fill": WHITE, "fill-opacity": "0.8", "data-layer": "zones",
+        "x": f"{left:.1f}", "y": f"{top:.1f}", "width": f"{right - left:.1f}", "height": f"{foot - top:.1f}",
+        "rx": "5", "fill": WHITE, "fill-opacity": "0.8", "data-layer": "zones",
     })  # fmt: skip
 
 
-def _write(
-    root: Element, layer: str, lines: tuple[str, ...], at: tuple[float, float], size: float, *, beside: bool
-) -> None:
-    group = put(root, "g", attributes={"data-layer": layer})
+def _write(root: Element, label: Label, lines: tuple[str, ...], box: Box) -> None:
+    size = _SIZE_PX[label.kind]
+    middle, first = (box[0] + box[2]) / 2, box[1] + 0.5 * size * _TALL + 0.35 * size
+    group = put(root, "g", attributes={"data-layer": label.layer})
     for i, line in enumerate(lines):
-        down = at[1] + (i - (len(lines) - 1) / 2) * size * _TALL + 0.35 * size
         put(group, "text", line, attributes={
-            "x": f"{at[0]:.1f}", "y": f"{down:.1f}", "font-size": f"{size if i == 0 else size - 2:g}",
-            "font-weight": "600" if i == 0 else "400", "text-anchor": "start" if beside else "middle",
-            "fill": INK, "stroke": WHITE, "stroke-width": "3", "paint-order": "stroke", "stroke-linejoin": "round",
+            "x": f"{middle:.1f}", "y": f"{first + i * size * _TALL:.1f}",
+            "font-size": f"{size if i == 0 else size - 2:g}", "font-weight": "600" if i == 0 else "400",
+            "text-anchor": "middle", "fill": INK, "stroke": WHITE, "stroke-width": "3", "paint-order": "stroke",
+            "stroke-linejoin": "round",
         })  # fmt: skip
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiLineString, MultiPolygon, Point, Polygon
 
-from lawnmap.sheets.palette import DENSITY, HAND, INK, OBSTACLE, PASS, WATER, WHITE
+from lawnmap.sheets.palette import DENSITY, HAND, INK, OBSTACLE, OBSTACLE_WORDS, PASS, WATER, WHITE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from lawnmap.job import Plan
 
 DASHES: Final = ("", "7 4", "2 4", "9 3 2 3")
+_CHORDS: Final = 15
+_WORD: Final = 4.0  # how much wider a name of two lines is than tall
 _SLIVER_M2: Final = 0.05  # ground too small to draw or to throw a handful at
 
 
@@ -214,7 +216,7 @@ def _obstacles(plan: Plan) -> Layer:
         "obstacles",
         "Not lawn",
         tuple(Mark(f"o{i}", thing.polygon, looks[thing.kind]) for i, thing in enumerate(obstacles)),
-        keys=tuple((look, kind) for kind, look in looks.items() if kind in seen),
+        keys=tuple((look, OBSTACLE_WORDS[kind]) for kind, look in looks.items() if kind in seen),
     )
 
 
@@ -273,7 +275,7 @@ def _arrowheads(lanes: NDArray[np.float64], swath_m: float) -> MultiPolygon:
 
 def _hand(plan: Plan) -> Layer:
     """Ground that no lane of the first pass reaches, and spots that are seeded by hand."""
-    look = Look(stroke=HAND, width_px=1.4, fill=HAND, opacity=0.35)
+    look = Look(stroke=HAND, width_px=0.7, fill=HAND, opacity=0.45)
     spots = [
         Mark(f"z{i}", zone.ground, Look(stroke=HAND, width_px=2.4))
         for i, zone in enumerate(plan.takeoff.zones)
@@ -331,19 +333,21 @@ def _landmark_labels(plan: Plan) -> tuple[Label, ...]:
 
 
 def _place(ground: Any) -> tuple[float, float, float]:
-    """The point furthest from every edge, and the free width through it."""
-    spoke = shapely.maximum_inscribed_circle(ground, tolerance=max(ground.area, 1e-6) ** 0.5 / 50)
-    middle = ground.centroid
-    if ground.contains(middle) and middle.distance(ground.boundary) > 0.8 * spoke.length:
-        east_m, north_m = middle.x, middle.y  # as good, and where the eye looks for it
-    else:
-        east_m, north_m = spoke.coords[0][:2]
-    west, _, east, _ = ground.bounds
-    chord = shapely.intersection(shapely.LineString([(west, north_m), (east, north_m)]), ground)
-    through = [
-        part for part in shapely.get_parts(chord) if part.distance(shapely.Point(east_m, north_m)) < 1e-6
-    ]
-    return east_m, north_m, max((part.length for part in through), default=0.0)
+    """Where a word is best written, and how wide it may be: the middle of a wide chord, far from the edge."""
+    west, south, east, north = ground.bounds
+    heights_m = np.linspace(south, north, 2 * _CHORDS + 1)[1::2]
+    level = [shapely.LineString([(west, height_m), (east, height_m)]) for height_m in heights_m]
+    chords = shapely.get_parts(shapely.intersection(level, ground))
+    ends = shapely.bounds(chords[shapely.length(chords) > 0])
+    if not len(ends):  # a sliver between two chords
+        middle = ground.representative_point()
+        return middle.x, middle.y, 0.0
+    middles = (ends[:, :2] + ends[:, 2:]) / 2
+    widths_m = ends[:, 2] - ends[:, 0]
+    clear_m = shapely.distance(shapely.points(middles), ground.boundary)
+    room_m = np.minimum(widths_m, _WORD * 2 * clear_m)
+    best = int(np.argmax(room_m + 0.01 * clear_m))  # of equal places the one further from the edge
+    return float(middles[best, 0]), float(middles[best, 1]), float(widths_m[best])
 
 
 def _lane_numbers(plan: Plan) -> tuple[LaneNumbers, ...]:

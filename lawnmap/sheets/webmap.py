@@ -151,7 +151,7 @@ def map_script(scene: Scene, display: Display, tiles: Tiles | None = None) -> st
             zoom_start=18 if georeferenced else 3,
             zoom_control=False,  # our own script adds it, with its labels
             attribution_control=tiles is not None,
-            zoom_snap=0.25,
+            zoom_snap=0.1,
             zoom_delta=0.5,
         ),
         NAME.partition("_")[2],
@@ -183,17 +183,17 @@ def _named(element: Any, name: str) -> Any:
 
 def _collection(layer: Layer, display: Display) -> dict[str, Any]:
     decimals = _DECIMALS[display.plane.georeferenced]
-    features = []
-    for mark in layer.marks:
-        placed = shapely.transform(mark.shape, lambda points: display.at(points).round(decimals))
-        features.append(
-            {
-                "type": "Feature",
-                "id": mark.id,
-                "properties": {"style": _style(mark.look)},
-                "geometry": shapely.geometry.mapping(placed),
-            }
-        )
+    shapes = np.array([mark.shape for mark in layer.marks], dtype=object)
+    placed = shapely.transform(shapes, lambda points: display.at(points).round(decimals))
+    features = [
+        {
+            "type": "Feature",
+            "id": mark.id,
+            "properties": {"style": _style(mark.look)},
+            "geometry": shapely.geometry.mapping(shape),
+        }
+        for mark, shape in zip(layer.marks, placed, strict=True)
+    ]
     return {"type": "FeatureCollection", "features": features}
 
 

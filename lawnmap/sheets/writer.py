@@ -10,6 +10,7 @@ from lawnmap.errors import OutputError
 from lawnmap.sheets.folder import MARK, whole
 from lawnmap.sheets.layers import write_layers
 from lawnmap.sheets.page import write_page
+from lawnmap.sheets.picture import draw_picture
 from lawnmap.sheets.table import areas_csv
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 
 def write(plan: Plan, folder: str | PathLike[str]) -> Path:
-    """Write ``map.html``, ``areas.csv``, ``plan.json`` and ``yard.gpkg``: all of them or none.
+    """Write ``map.html``, ``map.svg``, ``areas.csv``, ``plan.json`` and ``yard.gpkg``: all of them or none.
 
     Parameters
     ----------
@@ -48,6 +49,7 @@ def write(plan: Plan, folder: str | PathLike[str]) -> Path:
     with whole(target) as draft:
         _put(draft / MARK, plan_json(plan))
         _put(draft / "areas.csv", areas_csv(plan))
+        _put(draft / "map.svg", draw_picture(plan))
         _put(draft / "map.html", write_page(plan))
         write_layers(plan, draft / "yard.gpkg")
     return target / "map.html"

@@ -25,6 +25,7 @@ LINES: Final = (
 )
 GROUND: Final = (shapely.GeometryType.POLYGON, shapely.GeometryType.MULTIPOLYGON)
 
+_LARGEST = 1e12  # in any unit; beyond it the square of a coordinate loses the yard
 _SAME_AREA = 1e-9  # of the area: a repair that changes more than rounding is no repair
 _REASON = re.compile(r"(?P<what>[^\[]+)\[(?P<place>[^\]]+)\]")
 
@@ -55,6 +56,10 @@ def mend(
     faults = _not_finite(shapes, places)
     shapes[list(faults)] = None
     shapes = _without_repeats(shapes, notes)
+    alone = (shapely.get_type_id(shapes) >= shapely.GeometryType.MULTIPOINT) & (
+        shapely.get_num_geometries(shapes) == 1
+    )
+    shapes[alone] = shapely.get_geometry(shapes[alone], 0)
     bad = np.flatnonzero(~shapely.is_valid(shapes) & ~shapely.is_missing(shapes))
     for number in bad.tolist():
         try:
@@ -139,10 +144,12 @@ def _gathered(shapes: NDArray[np.object_], notes: Notes) -> NDArray[np.object_]:
 
 def _not_finite(shapes: NDArray[np.object_], places: list[str]) -> dict[int, ShapeError]:
     points, owner = shapely.get_coordinates(shapes, return_index=True)
-    bad = np.unique(owner[~np.isfinite(points).all(axis=1)])
+    bad = np.unique(owner[~(np.abs(points) < _LARGEST).all(axis=1)])
     return {
         number: ShapeError(
-            "a coordinate is not a number", where=places[number], mend="correct it in the file"
+            "a coordinate is not a number, or beyond all measure",
+            where=places[number],
+            mend="correct it in the file",
         )
         for number in bad.tolist()
     }

@@ -228,8 +228,10 @@ def _check_angles(points: NDArray[np.float64], place: Place) -> None:
             f"a latitude of {north:.6g} is not on the earth; longitude and latitude seem to be swapped",
             mend="write longitude first",
         )
+    beyond = (np.abs(points) > (turn / 2, turn / 4)).any(axis=1)
+    worst = points[np.argmax(beyond)]
     raise FileError(
-        f"{points[0, 0]:.8g}, {points[0, 1]:.8g} is no longitude and latitude; the numbers seem to be projected",
+        f"{worst[0]:.8g}, {worst[1]:.8g} is no longitude and latitude; the numbers seem to be projected",
         mend=_ASK,
     )
 

@@ -2,218 +2,42 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
-from lawnmap.yard.finding import Finding, FindingKind
-from lawnmap.yard.findings_evenness import EVENNESS
+from lawnmap.yard.finding_kind import FindingKind
+from lawnmap.yard.survey_findings import SURVEY
 
-_SURVEY: Final[dict[str, FindingKind]] = {
-    "drawing-recovered": FindingKind(
-        "The drawing was damaged; what could be read was read.",
-        "Open it in the program that made it, audit it and save it again.",
-        mended=True,
-    ),
-    "entity-left-out": FindingKind(
-        "Entities that have no outline in plan were left out.",
-        "Draw the outline flat, as a polyline.",
-        mended=False,
-    ),
-    "foot-differs": FindingKind(
-        "The file states one kind of foot and its CRS is in the other.",
-        "Set the drawing's unit to the foot of its CRS.",
-        mended=True,
-    ),
-    "gap-closed": FindingKind(
-        "Ends of linework that did not quite meet were joined.",
-        "Join the lines in the drawing, with end-point snap on.",
-        mended=True,
-    ),
-    "geodata-unread": FindingKind(
-        "The drawing names a place on the earth in a way that is not understood.",
-        "Give the CRS with --crs.",
-        mended=False,
-    ),
-    "layer-left-out": FindingKind(
-        "Closed outlines stand on a layer that nothing is known about.",
-        "Say what the layer is with [yard.layers] in the job file.",
-        mended=False,
-    ),
-    "layer-role-guessed": FindingKind(
-        "The role of a layer was told from the words in its name.",
-        "Say what the layer is with [yard.layers] in the job file.",
-        mended=True,
-    ),
-    "open-linework": FindingKind(
-        "Lines on a layer of outlines bound no closed shape.",
-        "Close the outline, or allow a wider gap with [yard] gap.",
-        mended=False,
-    ),
-    "scaled-to-ground": FindingKind(
-        "Grid coordinates were divided by the combined factor that was given.",
-        "Nothing to mend: the areas are at ground.",
-        mended=True,
-    ),
-    "unit-overruled": FindingKind(
-        "The unit given by the user is not the one that the file states.",
-        "Leave out --local-units, or correct the file.",
-        mended=True,
-    ),
-    "crs-overruled": FindingKind(
-        "The file names its CRS, and the user gave another word.",
-        "Take the option away if the file is right.",
-        mended=False,
-    ),
-    "perhaps-swapped": FindingKind(
-        "The yard lies so near a pole that longitude and latitude may be swapped.",
-        "Write longitude before latitude.",
-        mended=False,
-    ),
-    "reader-warning": FindingKind(
-        "The library that reads this format gave a warning.",
-        "Save the file anew from the program that made it.",
-        mended=False,
-    ),
-    "no-table": FindingKind(
-        "The table of attributes of a shapefile is missing.",
-        "Keep the .dbf file beside the .shp file.",
-        mended=False,
-    ),
-    "no-shape": FindingKind(
-        "A row has no shape, or an empty one.",
-        "Draw the shape or delete the row.",
-        mended=True,
-    ),
-    "height-dropped": FindingKind(
-        "The coordinates have heights; areas are as seen from above.",
-        "State a slope where the ground is steep.",
-        mended=True,
-    ),
-    "measure-dropped": FindingKind(
-        "The coordinates carry measures along the line, which say nothing of ground.",
-        "Nothing needs mending.",
-        mended=True,
-    ),
-    "parts-left-out": FindingKind(
-        "Points and lines are drawn together with an outline as one shape.",
-        "Give them a role of their own.",
-        mended=True,
-    ),
-    "repeated-vertex": FindingKind(
-        "A corner is given twice in a row.",
-        "Nothing needs mending.",
-        mended=True,
-    ),
-    "ring-closed": FindingKind(
-        "The last corner of an outline is not the first one; it was closed with a straight edge.",
-        "Repeat the first corner at the end.",
-        mended=True,
-    ),
-    "ring-repeated": FindingKind(
-        "A hole is given twice or has no width.",
-        "Delete the second one.",
-        mended=True,
-    ),
-    "outline-tidied": FindingKind(
-        "An outline touches itself or runs out and back along one line; its area is unchanged.",
-        "Delete the spike or part the outline.",
-        mended=True,
-    ),
-    "parts-joined": FindingKind(
-        "Parts of one shape overlap or share an edge; their ground counts once.",
-        "Join the parts in the drawing.",
-        mended=True,
-    ),
-    "no-ground": FindingKind(
-        "An outline encloses nothing.",
-        "Delete it or draw it anew.",
-        mended=True,
-    ),
-    "arcs-as-chords": FindingKind(
-        "Arcs are drawn as chords so short that a circle loses less than a millionth of its area.",
-        "Nothing needs mending.",
-        mended=True,
-    ),
-    "closed-line": FindingKind(
-        "A closed line is taken as the ground inside it.",
-        "Save it as a polygon.",
-        mended=True,
-    ),
-    "line-left-out": FindingKind(
-        "An open line has no role that a line can play.",
-        "Give it the role water or landmark, or close it.",
-        mended=False,
-    ),
-    "point-left-out": FindingKind(
-        "A point is given a role that only ground can play.",
-        "Draw its outline.",
-        mended=False,
-    ),
-    "landmark-moved": FindingKind(
-        "A landmark is drawn as ground and put at a point inside it.",
-        "Draw it as a point or a line.",
-        mended=True,
-    ),
-    "role-guessed": FindingKind(
-        "The file does not say what a shape is; it was told by other words or by its form.",
-        'Give the file a column "role": lawn, obstacle, water or landmark.',
-        mended=False,
-    ),
-    "role-unknown": FindingKind(
-        "The role column holds a word that is not known.",
-        "Write lawn, obstacle, water or landmark.",
-        mended=False,
-    ),
-    "kind-guessed": FindingKind(
-        "The kind of an obstacle or landmark is told by its name.",
-        'Give the file a column "kind".',
-        mended=False,
-    ),
-    "kind-unknown": FindingKind(
-        "The kind of an obstacle or landmark is a word not known; it counts as other.",
-        "Write house, drive, walk, bed, pool, tree or other.",
-        mended=False,
-    ),
-    "lot-as-lawn": FindingKind(
-        "The outline of a whole lot is taken as lawn, less the obstacles drawn.",
-        "Draw the lawn itself and give it the role lawn.",
-        mended=False,
-    ),
-    "lot-set-aside": FindingKind(
-        "The outline of a lot is not counted, since lawn is drawn.",
-        "Give it the role lawn if it is one.",
-        mended=False,
-    ),
-    "density-read": FindingKind(
-        "The density is given by a word or number of the file's own.",
-        "Write bare, thin, patchy or full, or a column cover_percent.",
-        mended=True,
-    ),
-    "cover-as-fraction": FindingKind(
-        "Percent covers never pass 1 and are taken for fractions.",
-        "Write percent.",
-        mended=True,
-    ),
-    "name-made": FindingKind(
-        "A shape has no name.",
-        'Give the file a column "name".',
-        mended=True,
-    ),
-    "name-repeated": FindingKind(
-        "Two shapes of one yard have the same name; the second was numbered.",
-        "Name them apart.",
-        mended=True,
-    ),
-    "yard-missing": FindingKind(
-        "A lawn names no yard in a file of several yards.",
-        "Fill in the column that names the yard.",
-        mended=False,
-    ),
-    "no-yard": FindingKind(
-        "A shape belongs to no yard and is left out.",
-        "Name its yard, or draw it where it touches one.",
-        mended=False,
-    ),
-}
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that the user should know.
+
+    Attributes
+    ----------
+    code : str
+        Stable name of the kind, a key of `FINDINGS`.
+    text : str
+        One plain sentence.
+    where : str
+        The place: file, layer, feature, zone.
+    mended : bool
+        Whether the program put it right; if not, it only tells.
+    """
+
+    code: str
+    text: str
+    where: str
+    mended: bool
+
+    def to_dict(self) -> dict[str, str | bool]:
+        """Return the four attributes as a mapping."""
+        return {"code": self.code, "text": self.text, "where": self.where, "mended": self.mended}
+
+    def __str__(self) -> str:
+        place = f"{self.where}: " if self.where else ""
+        return f"{place}{self.text} [{self.code}]"
+
 
 _MEASURE: Final[dict[str, FindingKind]] = {
     "zones-overlap": FindingKind(
@@ -335,7 +159,60 @@ _LANES: Final[dict[str, FindingKind]] = {
     ),
 }
 
-FINDINGS: Final[dict[str, FindingKind]] = {**_SURVEY, **_MEASURE, **_RATES, **_LANES, **EVENNESS}
+_EVENNESS: Final[dict[str, FindingKind]] = {
+    "lanes-too-far-apart": FindingKind(
+        "With this throw and this spacing the rate varies more from lane to lane than the limit allows.",
+        "Lay the lanes closer, or measure the throw with trays.",
+        mended=False,
+    ),
+    "material-off-lawn": FindingKind(
+        "More than one part in a hundred lands on paving, buildings or water.",
+        "Use a side shield on the headland loops, and sweep up what lands on hard ground.",
+        mended=False,
+    ),
+    "material-near-water": FindingKind(
+        "Some of the material lands within the setback of water.",
+        "Keep fertilizer out of the strip: shut the gate there, or use a shield or a drop spreader.",
+        mended=False,
+    ),
+    "throw-off-centre": FindingKind(
+        "The throw lies more to one side of the walking line than to the other.",
+        "Adjust the spreader's drop point, or walk round and round so that every lane errs alike.",
+        mended=False,
+    ),
+    "few-runs": FindingKind(
+        "A catch test rests on fewer than three runs.",
+        "Run the spreader over the trays three times and give all three.",
+        mended=False,
+    ),
+    "trays-uneven": FindingKind(
+        "Runs of one catch test differ by more than a tenth.",
+        "Keep the speed and the setting alike and repeat the test.",
+        mended=False,
+    ),
+    "trays-cut-short": FindingKind(
+        "The outermost tray still caught something, so the throw reaches past the row.",
+        "Set out more trays on that side.",
+        mended=False,
+    ),
+    "setting-from-one-run": FindingKind(
+        "A setting is worked out from one run in proportion, which only holds near that setting.",
+        "Run a second test at the new setting.",
+        mended=False,
+    ),
+    "setting-scatter-assumed": FindingKind(
+        "No setting was run twice, so the scatter of a run is taken from the usual tolerance of 5 %.",
+        "Repeat one setting to measure it.",
+        mended=False,
+    ),
+    "rate-out-of-tolerance": FindingKind(
+        "A test run differs from the rate that was wanted by more than 5 %.",
+        "Change the setting and run it again.",
+        mended=False,
+    ),
+}
+
+FINDINGS: Final[dict[str, FindingKind]] = {**SURVEY, **_MEASURE, **_RATES, **_LANES, **_EVENNESS}
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
 

@@ -67,37 +67,42 @@ class Plane:
         InputError
             For a local plane, which has no place on the earth.
         """
-        return _through(self._transformer(WGS84), points)
+        on_datum = self.to_datum(points)
+        return _through(_between(self.datum, WGS84), on_datum)
 
     def to_datum(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Turn plane coordinates into longitude and latitude on the source's own datum. [m] to [°]"""
-        return _through(self._transformer(self.datum), points)
+        """Turn plane coordinates into longitude and latitude on the source's own datum. [m] to [°]
+
+        PROJ goes back from a Lambert azimuthal equal-area plane by a short series that is off by up to 1.3 mm
+        northward; the way there is exact, so what it misses is put right.
+        """
+        projection = self._projection()
+        missed = points - _through(projection, _through(projection, points, inverse=True))
+        return _through(projection, points + missed, inverse=True)
 
     def from_datum(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Turn longitude and latitude on the source's own datum into plane coordinates. [°] to [m]"""
-        return _through(self._transformer(self.datum), points, inverse=True)
+        return _through(self._projection(), points)
 
     def crs(self) -> CRS:
-        """Return the plane itself as a CRS, for a raster or a layer that keeps its coordinates.
+        """Return the plane itself as a CRS, for a raster that keeps its coordinates.
 
         Raises
         ------
         InputError
             For a local plane, which has no place on the earth.
         """
-        self._check()
-        return _crs(self.datum, self.longitude_deg, self.latitude_deg)
+        plane = self._projection().target_crs
+        assert plane is not None  # a transformer between two CRS has both
+        return plane
 
-    def _check(self) -> None:
+    def _projection(self) -> Transformer:
         if not self.georeferenced:
             raise InputError(
                 "this yard is in local coordinates and has no place on the earth",
                 mend="read it with a CRS, or stay in metres",
             )
-
-    def _transformer(self, target: str) -> Transformer:
-        self._check()
-        return _laea(self.datum, self.longitude_deg, self.latitude_deg, target)
+        return _laea(self.datum, self.longitude_deg, self.latitude_deg)
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping; a local plane has no longitude and latitude."""
@@ -116,16 +121,16 @@ LOCAL: Final = Plane("local")
 
 
 @lru_cache(maxsize=64)
-def _laea(datum: str, longitude_deg: float, latitude_deg: float, target: str) -> Transformer:
-    plane = _crs(datum, longitude_deg, latitude_deg)
-    return Transformer.from_crs(plane, CRS.from_user_input(target), always_xy=True)
+def _between(datum: str, target: str) -> Transformer:
+    return Transformer.from_crs(CRS.from_user_input(datum), CRS.from_user_input(target), always_xy=True)
 
 
-def _crs(datum: str, longitude_deg: float, latitude_deg: float) -> CRS:
+@lru_cache(maxsize=64)
+def _laea(datum: str, longitude_deg: float, latitude_deg: float) -> Transformer:
     geographic = CRS.from_user_input(datum)
     ellipsoid = geographic.ellipsoid
     assert ellipsoid is not None  # a geographic CRS has one
-    return CRS.from_json_dict(
+    plane = CRS.from_json_dict(
         {
             "type": "ProjectedCRS",
             "name": "lawnmap site plane",
@@ -149,6 +154,7 @@ def _crs(datum: str, longitude_deg: float, latitude_deg: float) -> CRS:
             },
         }
     )
+    return Transformer.from_crs(geographic, plane, always_xy=True)
 
 
 def _through(

@@ -76,7 +76,7 @@ def test_lanes_that_run_on_stay_on_the_lawn_and_leave_nothing(seed, loops):
     """The swath of a lane that covers ground farther than one swath from any edge cannot leave the lawn."""
     lawn = starlike(seed)
     plan = lay(lawn, one_way(2, loops, lane_end=1))
-    _, core = headland(lawn, 2, loops)
+    core = headland(lawn, 2, loops).core
     strips = swaths(plan.lanes, (), 2)
     assert shapely.union_all(strips, grid_size=1e-6).difference(lawn).area < 1e-3
     lines = shapely.linestrings(plan.lanes)

@@ -33,10 +33,10 @@ def test_a_full_hopper_is_one_fill():
 
 
 @pytest.mark.parametrize(
-    ("passes", "count", "rate"), [("one direction", 1, 10), ("two directions", 2, 5), ("half spacing", 1, 5)]
+    ("passes", "count", "rate"), [("one direction", 1, 10), ("two directions", 2, 5), ("half spacing", 2, 5)]
 )
 def test_ways_to_split(passes, count, rate):
-    """Half spacing walks once over all of it, with the spreader set to half the rate."""
+    """Half spacing walks twice, the second time between the lanes, with the spreader set to half the rate."""
     loads = load_hopper(plan_of(10.0), hopper_kg=50, passes=passes)
     assert len(loads) == count
     assert {load.rate_kg_per_m2 for load in loads} == {rate}

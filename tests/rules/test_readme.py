@@ -44,7 +44,20 @@ def workplace(tmp_path_factory):
     return folder
 
 
-def run(step, folder):
+@pytest.fixture(scope="module")
+def run(workplace):
+    """A command of the README, run once however often it is asked for."""
+    done = {}
+
+    def once(step):
+        if step not in done:
+            done[step] = _run(step, workplace)
+        return done[step]
+
+    return once
+
+
+def _run(step, folder):
     words = shlex.split(step)
     assert words[0] in {"lawnmap", ".venv/bin/lawnmap"}, f"what is {step!r}?"
     return subprocess.run(
@@ -77,15 +90,15 @@ def test_what_it_installs_is_there():
 
 
 @pytest.mark.parametrize("step", dict.fromkeys(OURS))
-def test_command_works(step, workplace):
-    done = run(step, workplace)
+def test_command_works(step, run):
+    done = run(step)
     assert done.returncode == 0, done.stderr
 
 
 @pytest.mark.parametrize(("step", "shown"), SHOWN, ids=[step for step, _ in SHOWN])
-def test_output_is_what_is_shown(step, shown, workplace):
+def test_output_is_what_is_shown(step, shown, run):
     """A line of three dots stands for any number of lines."""
-    done = run(step, workplace)
+    done = run(step)
     pattern = "".join(
         r"(?:.*\n)*?" if line == "..." else re.escape(line.rstrip()) + r"[ ]*\n"
         for line in shown.splitlines()

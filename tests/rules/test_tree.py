@@ -67,3 +67,13 @@ def test_the_ban_would_find(what, line):
 )
 def test_no_module_hides_one_of_python(path):
     assert path.stem not in {"calendar", "io", "json", "types", "random", "select", "statistics", "string"}
+
+
+GUIDE = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    "named", sorted(set(re.findall(r"`(?:python )?((?:tests|lawnmap|\.ci)/(?!ROOM)[\w./]+)`", GUIDE)))
+)
+def test_what_the_guide_names_is_there(named):
+    assert (ROOT / named).exists()

@@ -39,6 +39,21 @@ def test_loads_put_down_what_was_prescribed(planned):
         assert loaded == pytest.approx(spread)
 
 
+def test_loads_and_lanes_count_the_same_passes(planned):
+    """The contractor's sample goes in two directions, the homeowner's at half spacing."""
+    _, plan = planned
+    walked = {(single.zone, single.number, single.count) for single in plan.lanes.passes}
+    for material in plan.prescription.materials:
+        loads = [load for load in plan.loads if load.material == material.name]
+        zones = {load.zone for load in loads}
+        assert {(load.zone, load.pass_number, load.pass_count) for load in loads} == {
+            one for one in walked if one[0] in zones
+        }
+        rates = {amount.zone: amount.rate_kg_per_m2 for amount in material.by_zone}
+        for load in loads:
+            assert load.rate_kg_per_m2 * load.pass_count == pytest.approx(rates[load.zone])
+
+
 def test_lanes_are_as_many_as_the_ground_needs(planned):
     """Gates open over at least the net area: lanes at swath spacing times their number of passes."""
     _, plan = planned

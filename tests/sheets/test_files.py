@@ -119,3 +119,14 @@ def test_a_layer_without_a_row_is_still_there(plan, tmp_path):
     write_layers(dry, tmp_path / "yard.gpkg")
     assert [name for name, _ in pyogrio.list_layers(tmp_path / "yard.gpkg")] == LAYERS
     assert len(geopandas.read_file(tmp_path / "yard.gpkg", layer="water")) == 0
+
+
+def test_the_writer_leaves_the_settings_of_others_alone(plan, tmp_path):
+    pyogrio.set_gdal_config_options({"OGR_SQLITE_SYNCHRONOUS": "FULL"})
+    try:
+        write_layers(plan, tmp_path / "yard.gpkg")
+        assert pyogrio.get_gdal_config_option("OGR_SQLITE_SYNCHRONOUS") == "FULL"
+    finally:
+        pyogrio.set_gdal_config_options({"OGR_SQLITE_SYNCHRONOUS": None})
+    write_layers(plan, tmp_path / "again.gpkg")
+    assert pyogrio.get_gdal_config_option("OGR_SQLITE_SYNCHRONOUS") is None
