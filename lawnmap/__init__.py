@@ -13,6 +13,7 @@ __getattr__, __dir__, __all__ = attach(
         "choices",
         "drawing",
         "errors",
+        "evenness",
         "job",
         "lanes",
         "measure",

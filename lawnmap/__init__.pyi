@@ -1,6 +1,7 @@
 from lawnmap import choices as choices
 from lawnmap import drawing as drawing
 from lawnmap import errors as errors
+from lawnmap import evenness as evenness
 from lawnmap import job as job
 from lawnmap import lanes as lanes
 from lawnmap import measure as measure

@@ -1,8 +1,8 @@
 """What a property is: zones of lawn, obstacles, water, landmarks, its plane and what was found."""
 
 from lawnmap.yard.density import DENSITIES, DensityTable, grade
-from lawnmap.yard.finding_kind import FindingKind
-from lawnmap.yard.findings import FINDINGS, Finding, finding
+from lawnmap.yard.finding import Finding, FindingKind
+from lawnmap.yard.findings import FINDINGS, finding
 from lawnmap.yard.model import (
     CROSSABLE,
     LANDMARK_KINDS,

@@ -2,42 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
-from lawnmap.yard.finding_kind import FindingKind
-from lawnmap.yard.survey_findings import SURVEY
-
-
-@dataclass(frozen=True)
-class Finding:
-    """One thing that the user should know.
-
-    Attributes
-    ----------
-    code : str
-        Stable name of the kind, a key of `FINDINGS`.
-    text : str
-        One plain sentence.
-    where : str
-        The place: file, layer, feature, zone.
-    mended : bool
-        Whether the program put it right; if not, it only tells.
-    """
-
-    code: str
-    text: str
-    where: str
-    mended: bool
-
-    def to_dict(self) -> dict[str, str | bool]:
-        """Return the four attributes as a mapping."""
-        return {"code": self.code, "text": self.text, "where": self.where, "mended": self.mended}
-
-    def __str__(self) -> str:
-        place = f"{self.where}: " if self.where else ""
-        return f"{place}{self.text} [{self.code}]"
-
+from lawnmap.yard.finding import Finding, FindingKind
+from lawnmap.yard.findings_evenness import EVENNESS
+from lawnmap.yard.findings_survey import SURVEY
 
 _MEASURE: Final[dict[str, FindingKind]] = {
     "zones-overlap": FindingKind(
@@ -159,9 +128,7 @@ _LANES: Final[dict[str, FindingKind]] = {
     ),
 }
 
-_EVENNESS: Final[dict[str, FindingKind]] = {}
-
-FINDINGS: Final[dict[str, FindingKind]] = {**SURVEY, **_MEASURE, **_RATES, **_LANES, **_EVENNESS}
+FINDINGS: Final[dict[str, FindingKind]] = {**SURVEY, **_MEASURE, **_RATES, **_LANES, **EVENNESS}
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
 

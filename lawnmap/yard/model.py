@@ -15,7 +15,7 @@ from lawnmap.yard.plane import LOCAL, Plane
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lawnmap.yard.findings import Finding
+    from lawnmap.yard.finding import Finding
 
 OBSTACLE_KINDS: Final = ("house", "drive", "walk", "bed", "pool", "tree", "other")
 """What stands on a lawn or cuts into it. ``walk`` is any paving for feet: path, patio, terrace."""

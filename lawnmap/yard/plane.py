@@ -84,13 +84,27 @@ class Plane:
         """Turn longitude and latitude on the source's own datum into plane coordinates. [°] to [m]"""
         return _through(self._projection(), points)
 
+    def crs(self) -> CRS:
+        """Return the plane itself as a CRS, for a raster or a layer that keeps its coordinates.
+
+        Raises
+        ------
+        InputError
+            For a local plane, which has no place on the earth.
+        """
+        self._check()
+        return _crs(self.datum, self.longitude_deg, self.latitude_deg)
+
     def _projection(self) -> Transformer:
+        self._check()
+        return _laea(self.datum, self.longitude_deg, self.latitude_deg)
+
+    def _check(self) -> None:
         if not self.georeferenced:
             raise InputError(
                 "this yard is in local coordinates and has no place on the earth",
                 mend="read it with a CRS, or stay in metres",
             )
-        return _laea(self.datum, self.longitude_deg, self.latitude_deg)
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping; a local plane has no longitude and latitude."""
@@ -115,10 +129,15 @@ def _between(datum: str, target: str) -> Transformer:
 
 @lru_cache(maxsize=64)
 def _laea(datum: str, longitude_deg: float, latitude_deg: float) -> Transformer:
+    plane = _crs(datum, longitude_deg, latitude_deg)
+    return Transformer.from_crs(CRS.from_user_input(datum), plane, always_xy=True)
+
+
+def _crs(datum: str, longitude_deg: float, latitude_deg: float) -> CRS:
     geographic = CRS.from_user_input(datum)
     ellipsoid = geographic.ellipsoid
     assert ellipsoid is not None  # a geographic CRS has one
-    plane = CRS.from_json_dict(
+    return CRS.from_json_dict(
         {
             "type": "ProjectedCRS",
             "name": "lawnmap site plane",
@@ -142,7 +161,6 @@ def _laea(datum: str, longitude_deg: float, latitude_deg: float) -> Transformer:
             },
         }
     )
-    return Transformer.from_crs(geographic, plane, always_xy=True)
 
 
 def _through(

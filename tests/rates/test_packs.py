@@ -96,7 +96,7 @@ def test_prices_are_decimal():
         (["50"], "has no unit"),
         (["50 ft"], "is a quantity of length, not of weight"),
         ([50], "50 has no unit"),
-        (["0 lb"], "is not possible; it must be at least 0.001"),
+        (["0 lb"], "is not possible; it must be at least 0.0022 lb"),
         ([{"size": "50 lb", "cost": 3}], 'no key "cost"'),
         ([f"{n} lb" for n in range(1, 10)], "9 pack sizes are too many"),
     ],

@@ -74,7 +74,7 @@ def test_own_bales(lawn):
     ("section", "values", "says"),
     [
         (Topdress, {"depth": "0 in"}, "more than 0"),
-        (Topdress, {"depth": "5 ft"}, "at most 0.2"),
+        (Topdress, {"depth": "5 ft"}, "at most 7.87 in"),
         (Topdress, {"weight": 35}, "35 has no unit"),
         (Topdress, {"weight": "35 lb"}, "is a quantity of weight"),
         (Straw, {"area_per_bale": "7 sq ft"}, "a bale covers more than that"),

@@ -11,7 +11,7 @@ from lawnmap.errors import OutputError
 from lawnmap.sheets import write
 from lawnmap.sheets.folder import whole
 
-FILES = {"areas.csv", "map.html", "plan.json", "yard.gpkg"}
+FILES = {"areas.csv", "map.html", "map.svg", "plan.json", "yard.gpkg"}
 
 
 def names(folder):

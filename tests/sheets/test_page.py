@@ -90,7 +90,7 @@ def test_nothing_is_loaded(read):
         assert tag not in ("link", "img", "iframe", "object", "embed")
         assert "style" not in attrs
         assert not any(name.startswith("on") for name in attrs)
-        assert tag != "a" or attrs["href"] in ("#tables", "areas.csv", "yard.gpkg", "plan.json")
+        assert tag != "a" or attrs["href"] in ("#tables", "map.svg", "areas.csv", "yard.gpkg", "plan.json")
     for kind, _, text in read.blocks:
         assert "sourceMappingURL" not in text
         assert kind != "style" or not re.search(r"@import|url\((?!#)", text)

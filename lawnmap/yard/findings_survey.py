@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from lawnmap.yard.finding_kind import FindingKind
+from lawnmap.yard.finding import FindingKind
 
 SURVEY: Final[dict[str, FindingKind]] = {
     "drawing-recovered": FindingKind(
