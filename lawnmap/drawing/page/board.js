@@ -82,6 +82,8 @@ export class Board {
     }
     this.layers.forEach(({ layer }, id) => kept.has(id) || layer.remove());
     this.layers = kept;
+    // where two zones overlap, the earlier one has the ground, so it lies on top
+    this.model.sketch.shapes.forEach(({ id, role }) => role === "lawn" && kept.get(id).layer.bringToBack());
     this.renderKnown();
     this.renderGrips();
   }
@@ -130,7 +132,8 @@ export class Board {
       if (shown !== ring && !view.contains(latlng(point))) return;
       this.grip(shape, number, i, point, false);
       if (shape.form !== "polygon" && (shape.form !== "line" || i === ring.length - 1)) return;
-      this.grip(shape, number, i + 1, middle(point, ring[(i + 1) % ring.length]), true);
+      const next = ring[(i + 1) % ring.length];
+      if (this.wide(point, next)) this.grip(shape, number, i + 1, middle(point, next), true);
     });
   }
 
@@ -190,10 +193,10 @@ export class Board {
     if (!fit || shape.form === "point") return;
     const ring = shape.points;
     const count = shape.form === "polygon" ? ring.length : ring.length - 1;
-    if (count <= 40) {
+    if (count <= 200) {
       for (let i = 0; i < count; i += 1) {
         const [a, b] = [ring[i], ring[(i + 1) % ring.length]];
-        this.label(middle(a, b), geom.lengthText(geom.lengthBetween(a, b, fit), sketch.units), group, "side");
+        if (this.wide(a, b)) this.label(middle(a, b), geom.lengthText(geom.lengthBetween(a, b, fit), sketch.units), group, "side");
       }
     }
     if (shape.form === "line" || ring.length < 2) return;
@@ -211,6 +214,11 @@ export class Board {
       .filter((shape) => shape.id !== except && shape.form !== "circle")
       .flatMap((shape) => [shape.points, ...shape.holes].map((points) => ({ points, closed: shape.form === "polygon" })));
     return geom.snap(point, rings, SNAP_PX * this.perPixel(), line);
+  }
+
+  /* Whether an edge is long enough on the screen for a label and a grip. */
+  wide(a, b) {
+    return geom.distance(a, b) > 4 * SNAP_PX * this.perPixel();
   }
 
   near(a, b) {

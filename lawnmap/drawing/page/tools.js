@@ -76,8 +76,8 @@ export class Tools extends EventTarget {
   click(point) {
     if (!this.board.drawing) return void this.model.select(null);
     const { point: at, what } = this.aim(point);
+    if (this.curving && this.points.length) return void this.curveClick(at, what === "close");
     if (what === "close") return void this.finish();
-    if (this.curving && this.points.length) return void this.curveClick(at);
     if (this.points.length && geom.distance(at, this.points.at(-1)) === 0) return;
     this.put(at);
   }
@@ -96,13 +96,17 @@ export class Tools extends EventTarget {
     this.say();
   }
 
-  curveClick(at) {
+  curveClick(at, closes) {
     if (!this.bend) {
       this.bend = at;
     } else {
       this.points = [...this.points, ...geom.arcThrough(this.points.at(-1), this.bend, at)];
       this.bend = null;
       this.curving = false;
+      if (closes) {
+        this.points = this.points.slice(0, -1); // the first corner again
+        return void this.finish();
+      }
     }
     this.say();
   }
