@@ -2,64 +2,108 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from lawnmap.yard.finding import Finding, FindingKind
+from lawnmap.yard.findings_evenness import EVENNESS
+from lawnmap.yard.findings_survey import SURVEY
 
-@dataclass(frozen=True)
-class Finding:
-    """One thing that the user should know.
+_MEASURE: Final[dict[str, FindingKind]] = {
+    "zones-overlap": FindingKind(
+        "Two zones cover the same ground; it was counted once, for the zone that comes first.",
+        "Draw the zones edge to edge, or put first the zone that shall have the ground.",
+        mended=True,
+    ),
+    "obstacle-outside": FindingKind(
+        "An obstacle has no ground in common with any zone, so nothing was cut out for it.",
+        "Check that it was drawn in the right place and in the same coordinates; if it was, nothing need be done.",
+        mended=False,
+    ),
+    "zone-without-lawn": FindingKind(
+        "Obstacles or earlier zones cover a whole zone, so no lawn is left of it.",
+        "Check the outlines and the roles of the shapes: was the lot taken for an obstacle?",
+        mended=False,
+    ),
+    "area-doubtful": FindingKind(
+        "The corners are so uncertain beside the size of the zone that its area is known to a fifth at best.",
+        "Measure the corners better, or tape the zone's sides and give it as a simple figure.",
+        mended=False,
+    ),
+    "density-default": FindingKind(
+        "A zone states neither a density nor a percent cover, so it took the default class.",
+        "Give the zone a density (bare, thin, patchy, full) or a cover_percent, or set default_density in [ground].",
+        mended=False,
+    ),
+    "vertex-accuracy-assumed": FindingKind(
+        "Neither the file nor the user says how well the corners were measured, so the ± of every area rests on "
+        "a guess.",
+        "Set vertex_accuracy in [ground] or in [yard]: a tenth of a foot for a survey, several feet for a phone.",
+        mended=False,
+    ),
+    "setback-assumed": FindingKind(
+        "Water without a stated setback took the default one.",
+        "Look up the local ordinance and set water_setback in [ground].",
+        mended=False,
+    ),
+    "geodesic-mismatch": FindingKind(
+        "The area on the yard's plane and the area on the ellipsoid differ by more than one part in a million.",
+        "Check the CRS; if it is right, the yard is too large for one plane, so split it.",
+        mended=False,
+    ),
+}
 
-    Attributes
-    ----------
-    code : str
-        Stable name of the kind, a key of `FINDINGS`.
-    text : str
-        One plain sentence.
-    where : str
-        The place: file, layer, feature, zone.
-    mended : bool
-        Whether the program put it right; if not, it only tells.
-    """
-
-    code: str
-    text: str
-    where: str
-    mended: bool
-
-    def to_dict(self) -> dict[str, str | bool]:
-        """Return the four attributes as a mapping."""
-        return {"code": self.code, "text": self.text, "where": self.where, "mended": self.mended}
-
-    def __str__(self) -> str:
-        place = f"{self.where}: " if self.where else ""
-        return f"{place}{self.text} [{self.code}]"
-
-
-@dataclass(frozen=True)
-class FindingKind:
-    """What a code means.
-
-    Attributes
-    ----------
-    meaning : str
-        What was seen, in one sentence.
-    mend : str
-        How the user can put the source right.
-    mended : bool
-        Whether the program has put it right in the result.
-    """
-
-    meaning: str
-    mend: str
-    mended: bool
-
-
-_SURVEY: Final[dict[str, FindingKind]] = {}
-
-_MEASURE: Final[dict[str, FindingKind]] = {}
-
-_RATES: Final[dict[str, FindingKind]] = {}
+_RATES: Final[dict[str, FindingKind]] = {
+    "species-not-in-table": FindingKind(
+        "The tables hold no figure for a species; the user's own rate is used.",
+        "Check its spelling, and that the rate is for this species.",
+        mended=False,
+    ),
+    "provisional-rate": FindingKind(
+        "The rate of a species rests on one or two thin sources.",
+        "Give your own rate, from your extension service or the bag.",
+        mended=False,
+    ),
+    "unusual-rate": FindingKind(
+        "A rate is far outside what is published.",
+        "Check its unit: a rate per acre is 43.56 times one per 1000 square feet.",
+        mended=False,
+    ),
+    "nothing-to-seed": FindingKind(
+        "No zone gets any seed.",
+        "Grade the thin parts of the lawn as zones of their own, or leave the seed out.",
+        mended=False,
+    ),
+    "nitrogen-over-ceiling": FindingKind(
+        "One dose holds more nitrogen than any published ceiling in the tables.",
+        "Lower the rate, or give the ceiling of your place.",
+        mended=False,
+    ),
+    "zone-unfed": FindingKind(
+        "A whole zone lies within the setback of water.",
+        "Check the setback of your place, or split the zone.",
+        mended=False,
+    ),
+    "nothing-to-spray": FindingKind(
+        "No zone is sprayed.",
+        "Check the densities and zones that the spray goes on.",
+        mended=False,
+    ),
+    "rate-mixed-up": FindingKind(
+        "A rate is so far below its yearly maximum that one of the two may be per acre, the other per 1000 sq ft.",
+        "Read both on the label again.",
+        mended=False,
+    ),
+    "unusual-carrier": FindingKind(
+        "A sprayer puts down far more or less than turf sprayers do.",
+        "Check its unit, and calibrate the sprayer.",
+        mended=False,
+    ),
+    "strong-mix": FindingKind(
+        "Product makes up an unusual share of the spray.",
+        "Check the rate and the carrier on the label.",
+        mended=False,
+    ),
+}
 
 _LANES: Final[dict[str, FindingKind]] = {
     "narrower-than-swath": FindingKind(
@@ -84,9 +128,7 @@ _LANES: Final[dict[str, FindingKind]] = {
     ),
 }
 
-_EVENNESS: Final[dict[str, FindingKind]] = {}
-
-FINDINGS: Final[dict[str, FindingKind]] = {**_SURVEY, **_MEASURE, **_RATES, **_LANES, **_EVENNESS}
+FINDINGS: Final[dict[str, FindingKind]] = {**SURVEY, **_MEASURE, **_RATES, **_LANES, **EVENNESS}
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
 

@@ -1,0 +1,49 @@
+"""Which reader opens which kind of file: the one table of doors."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+from lawnmap.errors import FileError, nearest
+from lawnmap.survey import geojson, gps, layers
+from lawnmap.survey.dxf.door import read_dxf
+from lawnmap.survey.features import Sheet
+from lawnmap.survey.source import Source
+
+Door = Callable[[Path, Source], Sheet]
+"""Reads a file and hands over its sheet. The path exists, is a file of a bearable size and not empty."""
+
+DOORS: Final[dict[str, Door]] = {
+    ".geojson": geojson.open_geojson,
+    ".json": geojson.open_geojson,
+    ".gpkg": layers.open_geopackage,
+    ".dxf": read_dxf,
+    ".gpx": gps.open_gpx,
+    ".shp": layers.open_shapefile,
+    ".zip": layers.open_zip,
+    ".kml": layers.open_kml,
+    ".kmz": layers.open_kml,
+}
+"""File extension, lower case, to its door."""
+
+
+def door_for(path: Path) -> Door:
+    """Return the door of a file by its extension.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    FileError
+        Where no door opens such a file.
+    """
+    ending = path.suffix.lower()
+    if ending not in DOORS:
+        said = f'"{ending}" files cannot be read' if ending else "a file without an extension cannot be read"
+        raise FileError(said, mend=nearest(ending, DOORS))
+    return DOORS[ending]

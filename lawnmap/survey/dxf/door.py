@@ -1,0 +1,192 @@
+"""The door for DXF drawings, and the list of what is on their layers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from lawnmap.errors import FileError, nearest
+from lawnmap.survey.arcs import TOLERANCE_M
+from lawnmap.survey.codes import guess_role
+from lawnmap.survey.drafting import Draft, close_rings, draft_features
+from lawnmap.survey.dxf.opening import INSUNITS, georeference, open_drawing
+from lawnmap.survey.dxf.walk import Drawing, walk
+from lawnmap.survey.features import Sheet
+from lawnmap.survey.ground import Scale, settle_units
+from lawnmap.survey.source import Source
+from lawnmap.units import UNITS
+from lawnmap.yard import Finding, finding
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from numpy.typing import NDArray
+
+    from lawnmap.survey.linework import Label, Piece
+
+
+@dataclass(frozen=True)
+class _Opened:
+    """A drawing with its coordinates in the unit of its sheet."""
+
+    drawing: Drawing
+    crs: str | None
+    scale: Scale
+    findings: tuple[Finding, ...]
+
+
+def read_dxf(path: Path, source: Source) -> Sheet:
+    """Read a drawing: closed outlines and chained linework by layer, arcs without loss of area.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    source : Source
+        Layer, roles of layers, CRS and unit where the drawing does not say.
+
+    Returns
+    -------
+    Sheet
+        Features with roles; GEODATA applied where the drawing has it and the user names no CRS.
+
+    Raises
+    ------
+    FileError
+        Where it is no drawing, has no outline, or its blocks are inserted without end.
+    """
+    opened = _open(path, source)
+    draft = Draft(source.gap_m / opened.scale.unit_m, findings=list(opened.findings))
+    if opened.scale.unit:
+        draft.unit = UNITS[opened.scale.unit].name
+    pieces, labels = _wanted(opened.drawing, source)
+    features = draft_features(pieces, labels, source, draft)
+    layers = ", ".join(sorted({feature.layer for feature in features}))
+    unit = None if opened.crs else opened.scale.unit
+    return Sheet(features, "DXF", layers, opened.crs, unit, tuple(draft.findings))
+
+
+def _open(path: Path, source: Source) -> _Opened:
+    document, found = open_drawing(path)
+    place, more = (None, ()) if source.crs else georeference(document)
+    said, per_unit = INSUNITS.get(_insunits(document.header.get("$INSUNITS", 0)), (None, 1.0))
+    crs = source.crs or (place.crs if place else None)
+    # GEODATA scales the drawing's units into those of its CRS by itself.
+    scale = settle_units(None if place else said, source, crs)
+    factor = 1.0 if place else scale.factor * (per_unit if said and not source.local_units else 1.0)
+    matrix, shift = (place.matrix, place.shift) if place else (np.eye(2) * factor, np.zeros(2))
+    tolerance = TOLERANCE_M / scale.unit_m / (float(np.linalg.norm(matrix, 2)) or 1.0)
+    drawing = walk(document, tolerance)
+    skipped = tuple(
+        finding("entity-left-out", f"{count} × {kind} left out: no outline in plan")
+        for kind, count in sorted(drawing.skipped.items())
+    )
+    if place or factor != 1.0:
+        drawing.pieces = [_move(piece, matrix, shift) for piece in drawing.pieces]
+        drawing.labels = [
+            replace(label, at=tuple((np.array(label.at) @ matrix + shift).tolist()))
+            for label in drawing.labels
+        ]
+    return _Opened(drawing, crs, scale, (*found, *more, *scale.findings, *skipped))
+
+
+def _insunits(code: object) -> int:
+    return int(code) if isinstance(code, int | float) and code == code else 0  # noqa: PLR0124  not a number
+
+
+def _move(piece: Piece, matrix: NDArray[np.float64], shift: NDArray[np.float64]) -> Piece:
+    return replace(
+        piece,
+        points=piece.points @ matrix + shift,
+        holes=tuple(hole @ matrix + shift for hole in piece.holes),
+    )
+
+
+def _wanted(drawing: Drawing, source: Source) -> tuple[list[Piece], list[Label]]:
+    """Take the one layer asked for, or all that are not hidden; a hidden layer that is mapped is read."""
+    layers = {piece.layer.upper(): piece.layer for piece in drawing.pieces}
+    if source.layer is not None:
+        if source.layer.upper() not in layers:
+            raise FileError(
+                f'there is no linework on a layer "{source.layer}"',
+                mend=nearest(source.layer, layers.values()) if layers else "the drawing has no linework",
+            )
+        return [p for p in drawing.pieces if p.layer.upper() == source.layer.upper()], drawing.labels
+    mapped = {layer.upper() for layer in source.layers}
+    hidden = {layer.upper() for layer in drawing.hidden} - mapped
+    return (
+        [piece for piece in drawing.pieces if piece.layer.upper() not in hidden],
+        [label for label in drawing.labels if label.layer.upper() not in hidden],
+    )
+
+
+@dataclass(frozen=True)
+class Layer:
+    """What is on one layer of a drawing.
+
+    Attributes
+    ----------
+    name : str
+        The layer.
+    entities : dict
+        Kind of entity to how many.
+    closed_area_m2 : tuple of float
+        Area of each closed outline, largest first; in square drawing units where the unit is unknown. [m²]
+    role : str or None
+        Role, or kind of obstacle, that its name hints at.
+    hidden : bool
+        Whether it is off or frozen.
+    """
+
+    name: str
+    entities: dict[str, int]
+    closed_area_m2: tuple[float, ...]
+    role: str | None
+    hidden: bool
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the attributes as a mapping."""
+        return {
+            "name": self.name,
+            "entities": self.entities,
+            "closed_area_m2": list(self.closed_area_m2),
+            "role": self.role,
+            "hidden": self.hidden,
+        }
+
+
+def list_layers(path: Path, source: Source | None = None) -> tuple[Layer, ...]:
+    """Tell for each layer of a drawing what is on it, the areas that it closes, and what it may be.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    source : Source, optional
+        CRS and unit where the drawing does not say. Areas are as drawn, not on the ellipsoid.
+    """
+    source = source or Source()
+    opened = _open(path, source)
+    unit_m = opened.scale.unit_m
+    rows = []
+    for name, entities in sorted(opened.drawing.counts.items()):
+        draft = Draft(source.gap_m / unit_m)
+        closed = close_rings([piece for piece in opened.drawing.pieces if piece.layer == name], draft)
+        areas = [shapely.Polygon(piece.points, piece.holes).area * unit_m**2 for piece in closed]
+        rows.append(
+            Layer(
+                name,
+                entities,
+                tuple(sorted(areas, reverse=True)),
+                _word(guess_role(name)),
+                name in opened.drawing.hidden,
+            )
+        )
+    return tuple(rows)
+
+
+def _word(role: tuple[str, str] | None) -> str | None:
+    return (role[1] or role[0]) if role else None

@@ -1,0 +1,72 @@
+"""What every door hands over: shapes as the file has them, their attributes, and what the file says of itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from shapely.geometry.base import BaseGeometry
+
+    from lawnmap.yard import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """One shape of a file, not yet judged.
+
+    Attributes
+    ----------
+    shape : shapely geometry or None
+        In the coordinates of the file, east (or longitude) before north (or latitude) whatever the
+        order of the file or of its CRS. Rings may cross and heights may be there: `build` sees to it.
+    attributes : mapping
+        What the file says about the shape, keys in lower case, values as they were read.
+    where : str
+        The place in the file: ``"feature 3"``, ``"line 12"``, ``"layer TURF, polyline 2F"``.
+    layer : str
+        Layer the shape was on; its words may hint at the role.
+    """
+
+    shape: BaseGeometry | None
+    attributes: Mapping[str, object]
+    where: str
+    layer: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Everything that one file says.
+
+    Attributes
+    ----------
+    features : sequence of Feature
+        In the order of the file.
+    format : str
+        ``"GeoJSON"``, ``"DXF"`` and so on.
+    layer : str
+        Layer or layers read.
+    crs : str or None
+        CRS of the coordinates, anything that ``pyproj.CRS.from_user_input`` takes; None where the
+        file has none.
+    unit : str or None
+        Unit of the coordinates of a file without a CRS, a key of `lawnmap.units.UNITS`; None where
+        the file does not say.
+    findings : tuple of Finding
+        What the door mended or doubted.
+    vertex_sigma_m : float or None
+        Standard error of one coordinate of one vertex, where the file tells it. [m]
+    method : str
+        How the vertices were measured, where the file tells it.
+    """
+
+    features: Sequence[Feature]
+    format: str
+    layer: str = ""
+    crs: str | None = None
+    unit: str | None = None
+    findings: tuple[Finding, ...] = ()
+    vertex_sigma_m: float | None = None
+    method: str = ""

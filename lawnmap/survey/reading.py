@@ -1,0 +1,124 @@
+"""A yard read from a file, through the door for its kind."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, TypeVar
+
+from shapely.errors import ShapelyError
+
+from lawnmap.errors import FileError, LawnmapError, ShapeError
+from lawnmap.survey.build import build_yard, build_yards
+from lawnmap.survey.doors import door_for
+from lawnmap.survey.source import Source
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from os import PathLike
+
+    from lawnmap.survey.features import Sheet
+    from lawnmap.yard import Yard
+
+Result = TypeVar("Result")
+
+LARGEST_BYTES: Final = 2 * 2**30
+"""Larger files are refused before they are opened. [byte]"""
+
+
+def read(
+    path: str | PathLike[str],
+    *,
+    source: Source | None = None,
+    crs: str | None = None,
+    local_units: str | None = None,
+    layer: str | None = None,
+    yard: str | None = None,
+) -> Yard:
+    """Read one yard from a file.
+
+    Parameters
+    ----------
+    path : path
+        The file; its extension tells its kind, see `lawnmap.survey.doors.DOORS`.
+    source : Source, optional
+        The ``[yard]`` section of a job file. The arguments below go before it.
+    crs : str, optional
+        CRS of the coordinates, ``"EPSG:2263"`` or WKT; without it what the file says.
+    local_units : str, optional
+        Unit of local coordinates: ``"m"``, ``"ft"``, ``"US survey ft"``.
+    layer : str, optional
+        The one layer to read; without it all of them.
+    yard : str, optional
+        Which yard, where a column names several.
+
+    Returns
+    -------
+    Yard
+        In metres on its own equal-area plane; ``findings`` tells what was mended, guessed or doubted.
+
+    Raises
+    ------
+    FileError
+        Where the file cannot be read, or does not say where its coordinates lie.
+    ShapeError
+        Where an outline is not a piece of ground.
+    """
+    choices = _choices(source, crs=crs, local_units=local_units, layer=layer, yard=yard)
+    return _through(Path(path), choices, build_yard)
+
+
+def read_all(
+    path: str | PathLike[str],
+    *,
+    source: Source | None = None,
+    crs: str | None = None,
+    local_units: str | None = None,
+    layer: str | None = None,
+    yard: str | None = None,
+) -> tuple[Yard, ...]:
+    """Read every yard that a column of a file names, in the order in which they first appear.
+
+    Parameters and faults are those of `read`. Yards near each other share a plane. Obstacles, water
+    and landmarks that name no yard belong to each yard that they touch.
+    """
+    choices = _choices(source, crs=crs, local_units=local_units, layer=layer, yard=yard)
+    return _through(Path(path), choices, build_yards)
+
+
+def _choices(source: Source | None, **given: str | None) -> Source:
+    said = {key: value for key, value in given.items() if value is not None}
+    known = {} if source is None else source.model_dump(exclude_unset=True)
+    if "crs" in said:
+        known.pop("local_units", None)
+    if "local_units" in said:
+        known.pop("crs", None)
+    return Source(**{**known, **said})
+
+
+def _through(path: Path, source: Source, build: Callable[[Sheet, Source, Path], Result]) -> Result:
+    """Open the file by its door and build from it; every fault names the file."""
+    try:
+        door = door_for(path)
+        _check(path)
+        return build(door(path, source), source, path)
+    except LawnmapError as fault:
+        raise fault.at(str(path)) from None
+    except ShapelyError as fault:
+        why = str(fault).strip().split("\n")[0]
+        raise ShapeError(f"a shape cannot be used ({why})", where=str(path), mend="redraw it") from None
+    except PermissionError:
+        raise FileError("it may not be read", where=str(path), mend="change its permissions") from None
+
+
+def _check(path: Path) -> None:
+    if path.is_dir():
+        raise FileError("it is a folder", mend="give a file in it")
+    if not path.exists():
+        raise FileError("there is no such file", mend="check the name and the folder")
+    size = path.stat().st_size
+    if not size:
+        raise FileError("it is empty", mend="export it again")
+    if size > LARGEST_BYTES:
+        raise FileError(
+            f"it is larger than {LARGEST_BYTES // 2**30} GB, the most that is read", mend="split it by yards"
+        )
