@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 _GUESS: Final = 1.5  # a blocked way is taken to be this much longer until it is worked out
 _ROUNDS: Final = 6  # how often blocked ways in the walk are worked out and the order mended
+_ROUNDABOUT: Final = 1.1  # a walk longer than its guess by this factor is built anew on better guesses
+_SPREAD_MOST: Final = 600  # lane ends up to which better guesses are affordable
 _LARGEST: Final = 4000  # lanes up to which all ways are kept in one table
 
 
@@ -145,6 +147,11 @@ def _search(
     known = _guess_blocked(cost, near, ends, walkway)
     tour = Tour(cost, near)
     _begin(tour, cost, near, ends, deadline)
+    if _is_roundabout(tour, cost, ends, walkway, known):
+        _spread_ways(cost, known)
+        near = neighbours(cost)
+        tour = Tour(cost, near)
+        _begin(tour, cost, near, ends, deadline)
     for attempt in range(_ROUNDS):
         if attempt == 1:
             tour.shake(effort.shakes, deadline)
@@ -152,7 +159,39 @@ def _search(
         if not changed and attempt:
             break
         tour.improve(changed, deadline)
+        while tour.begin_elsewhere():
+            tour.improve([*tour.ends[2:4], tour.ends[-1]], deadline)
     return tour.ends[2:], tour.length_m
+
+
+def _is_roundabout(
+    tour: Tour,
+    cost: NDArray[np.float64],
+    ends: NDArray[np.float64],
+    walkway: Walkway,
+    known: set[tuple[int, int]],
+) -> bool:
+    """Whether some way in the walk proves much longer than its guess: then straight guesses mislead."""
+    before = tour.length_m
+    _work_out(tour.ends[2:], cost, ends, walkway, known)
+    return len(ends) <= _SPREAD_MOST and tour.length_m > _ROUNDABOUT * before
+
+
+def _spread_ways(cost: NDArray[np.float64], known: set[tuple[int, int]]) -> None:
+    """Replace guesses by the shortest chain of known ways and lanes (Floyd and Warshall's recurrence)."""
+    count = len(cost) - 2
+    chain = np.full((count, count), np.inf)
+    if known:
+        first, second = np.array(list(known)).T
+        chain[first, second] = cost[first, second]
+    lane = np.arange(count)
+    chain[lane, lane ^ 1] = cost[lane, lane ^ 1]
+    chain[lane, lane] = 0.0
+    for middle in range(count):
+        np.minimum(chain, chain[:, middle, None] + chain[None, middle], out=chain)
+    inner = cost[:count, :count]
+    reached = np.isfinite(chain)
+    inner[reached] = chain[reached]
 
 
 def _begin(
