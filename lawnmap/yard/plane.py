@@ -101,12 +101,20 @@ LOCAL: Final = Plane("local")
 """Metres without a place on the earth."""
 
 
-@lru_cache(maxsize=64)
-def _laea(datum: str, longitude_deg: float, latitude_deg: float, target: str) -> Transformer:
+def site_crs(datum: str, longitude_deg: float, latitude_deg: float) -> CRS:
+    """Return the equal-area CRS centred on a site.
+
+    Parameters
+    ----------
+    datum : str
+        Geographic CRS, by authority code or WKT.
+    longitude_deg, latitude_deg : float
+        Middle of the site in that datum. [°]
+    """
     geographic = CRS.from_user_input(datum)
     ellipsoid = geographic.ellipsoid
     assert ellipsoid is not None  # a geographic CRS has one
-    plane = CRS.from_json_dict(
+    return CRS.from_json_dict(
         {
             "type": "ProjectedCRS",
             "name": "lawnmap site plane",
@@ -130,6 +138,11 @@ def _laea(datum: str, longitude_deg: float, latitude_deg: float, target: str) ->
             },
         }
     )
+
+
+@lru_cache(maxsize=64)
+def _laea(datum: str, longitude_deg: float, latitude_deg: float, target: str) -> Transformer:
+    plane = site_crs(datum, longitude_deg, latitude_deg)
     return Transformer.from_crs(plane, CRS.from_user_input(target), always_xy=True)
 
 
