@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from fnmatch import fnmatchcase
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 import shapely
-from shapely import LineString, Point, Polygon, STRtree
+from shapely import LineString, MultiLineString, MultiPoint, MultiPolygon, Point, Polygon, STRtree
 
 from lawnmap.errors import FileError
 from lawnmap.survey.codes import SKIP, attributes_of, guess_role, role_of
@@ -18,13 +18,20 @@ from lawnmap.survey.linework import Label, Piece, chain
 from lawnmap.yard import DENSITIES, Finding, finding
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+
+    from shapely.geometry.base import BaseGeometry
 
     from lawnmap.survey.source import Source
 
 Roles = dict[str, tuple[str, str]]
 """Layer to role and kind."""
 
+_MANY: Final[dict[str, Callable[[list[Any]], BaseGeometry]]] = {
+    "Polygon": MultiPolygon,
+    "LineString": MultiLineString,
+    "Point": MultiPoint,
+}
 _OPEN: Final = ("water", "landmark")
 _FIGURES: Final = re.compile(r"(?i)\b(?:acres?|feet|foot|sqft|sq|metres?|meters?|radius|delta|chord|scale)\b")
 
@@ -173,8 +180,30 @@ def draft_features(
         Where nothing in the file can be told to be lawn.
     """
     by_layer: dict[str, list[Piece]] = {}
+    told: dict[str, list[Piece]] = {}
     for piece in pieces:
-        by_layer.setdefault(piece.layer, []).append(piece)
+        if piece.attributes:
+            told.setdefault(str(piece.attributes.get("part_of", piece.where)), []).append(piece)
+        else:
+            by_layer.setdefault(piece.layer, []).append(piece)
+    features = list(_told(told))
+    if by_layer or not told:
+        features += _untold(by_layer, source, draft, lawn_told=bool(told))
+    return name_by_labels(features, labels)
+
+
+def _told(pieces: Mapping[str, Sequence[Piece]]) -> Iterator[Feature]:
+    """Put the parts of each entity that says what it is together again."""
+    for parts in pieces.values():
+        shapes = [_as_drawn(part) for part in parts]
+        shape = shapes[0] if len(shapes) == 1 else _MANY[shapes[0].geom_type](shapes)
+        yield Feature(shape, parts[0].attributes or {}, parts[0].where, parts[0].layer)
+
+
+def _untold(
+    by_layer: Mapping[str, list[Piece]], source: Source, draft: Draft, *, lawn_told: bool
+) -> list[Feature]:
+    """Features of the layers, whose roles the user or their names tell."""
     roles = roles_of(by_layer, source.layers, draft)
     wanted = {layer: found for layer, found in by_layer.items() if roles.get(layer) != SKIP}
     closed = {
@@ -182,8 +211,11 @@ def draft_features(
         for layer, found in wanted.items()
         if roles.get(layer, ("",))[0] not in _OPEN
     }
-    _check_ground(closed, roles, draft)
-    known = any(roles.get(layer, ("",))[0] in {"lawn", "lot"} for layer, found in closed.items() if found)
+    if not lawn_told:
+        _check_ground(closed, roles, draft)
+    known = lawn_told or any(
+        roles.get(layer, ("",))[0] in {"lawn", "lot"} for layer, found in closed.items() if found
+    )
     features: list[Feature] = []
     for layer, found in wanted.items():
         role = roles.get(layer)
@@ -197,7 +229,7 @@ def draft_features(
             features += [
                 _feature(shape, role, piece) for shape, piece in zip(shapes, closed[layer], strict=True)
             ]
-    return name_by_labels(features, labels)
+    return features
 
 
 def _feature(shape: Polygon | LineString | Point, role: tuple[str, str] | None, piece: Piece) -> Feature:

@@ -10,7 +10,7 @@ import shapely
 from shapely import STRtree
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
@@ -37,6 +37,8 @@ class Piece:
         Inner rings, of a hatch for instance. [unit of the file]
     name : str
         What the file calls it.
+    attributes : mapping or None
+        What the file says it is, where it does so itself.
     """
 
     points: NDArray[np.float64]
@@ -45,6 +47,7 @@ class Piece:
     where: str
     holes: tuple[NDArray[np.float64], ...] = ()
     name: str = ""
+    attributes: Mapping[str, object] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +107,14 @@ def chain(lines: Sequence[NDArray[np.float64]], gap: float) -> Chained:
     corner = _clusters(ends, gap)
     snapped = [_moved(line, ends[corner[2 * i]], ends[corner[2 * i + 1]]) for i, line in enumerate(lines)]
     drawn = [i for i, line in enumerate(snapped) if len(line)]
-    strings = {shapely.normalize(shapely.LineString(snapped[i])).wkb: i for i in drawn}
+    if not drawn:
+        return Chained()
+    sizes = [len(snapped[i]) for i in drawn]
+    whole = shapely.linestrings(
+        np.vstack([snapped[i] for i in drawn]), indices=np.repeat(np.arange(len(drawn)), sizes)
+    )
+    # One entry for each line, however often and in whichever direction it is drawn.
+    strings = dict(zip(np.asarray(shapely.to_wkb(shapely.normalize(whole))).tolist(), drawn, strict=True))
     faces, *rest = shapely.polygonize_full(shapely.from_wkb(np.array(list(strings), dtype=object)))
     # What is no part of a ring comes back as it was: as a bridge, a dead end, or a ring that crosses itself.
     left = {shapely.normalize(line).wkb for lines in rest for line in _lines_in(lines)}

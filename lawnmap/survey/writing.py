@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import OutputError, nearest
 from lawnmap.survey import exchange, gis
+from lawnmap.survey.dxf.writer import save_dxf
 from lawnmap.yard import Yard
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ Writer = Callable[[Yard, Path], None]
 """Writes a yard to a new file."""
 
 WRITERS: Final[dict[str, Writer]] = {
+    ".dxf": save_dxf,
     ".geojson": exchange.save_geojson,
     ".json": exchange.save_geojson,
     ".gpkg": gis.save_geopackage,
@@ -40,6 +42,7 @@ def write_yard(yard: Yard, path: str | os.PathLike[str]) -> None:
       from WGS 84 comes on top. Local yards are in metres, with a member ``"lawnmap"`` that says so.
     * KML (WGS 84, fifteen digits): every coordinate to 0.1 µm, so an area of perimeter P to 0.1 µm
       times P at most, where the datum is WGS 84; local yards are refused.
+    * DXF: the same areas to 1e-9, in metres on the yard's own plane.
 
     Parameters
     ----------

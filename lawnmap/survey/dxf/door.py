@@ -12,6 +12,7 @@ from lawnmap.errors import FileError, nearest
 from lawnmap.survey.arcs import TOLERANCE_M
 from lawnmap.survey.codes import guess_role
 from lawnmap.survey.drafting import Draft, close_rings, draft_features
+from lawnmap.survey.dxf.notes import read_plane
 from lawnmap.survey.dxf.opening import INSUNITS, georeference, open_drawing
 from lawnmap.survey.dxf.walk import Drawing, walk
 from lawnmap.survey.features import Sheet
@@ -71,9 +72,10 @@ def read_dxf(path: Path, source: Source) -> Sheet:
 
 def _open(path: Path, source: Source) -> _Opened:
     document, found = open_drawing(path)
-    place, more = (None, ()) if source.crs else georeference(document)
+    own = read_plane(document)
+    place, more = (None, ()) if source.crs or own else georeference(document)
     said, per_unit = INSUNITS.get(_insunits(document.header.get("$INSUNITS", 0)), (None, 1.0))
-    crs = source.crs or (place.crs if place else None)
+    crs = source.crs or own or (place.crs if place else None)
     # GEODATA scales the drawing's units into those of its CRS by itself.
     scale = settle_units(None if place else said, source, crs)
     factor = 1.0 if place else scale.factor * (per_unit if said and not source.local_units else 1.0)

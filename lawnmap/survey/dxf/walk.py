@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from lawnmap.errors import FileError
-from lawnmap.survey.dxf.entities import Tilted, trace
+from lawnmap.survey.dxf.entities import Line, Tilted, trace
+from lawnmap.survey.dxf.notes import read_note
 from lawnmap.survey.linework import Label, Piece
 
 if TYPE_CHECKING:
@@ -166,25 +167,35 @@ class _Walker:
             return
         counts = self.drawing.counts.setdefault(layer, {})
         counts[kind] = counts.get(kind, 0) + 1
+        if kind == "POINT" and entity.xdata:  # a landmark of our own; other points are survey shots
+            self.add(
+                _point(entity),
+                frame,
+                layer,
+                where=f"layer {layer}, POINT {entity.dxf.handle}",
+                said=read_note(entity),
+            )
+            return
         if kind in {"TEXT", "MTEXT", "ATTRIB"}:
             self.label(entity, frame, layer)
             return
         where = f"layer {layer}, {kind} {entity.dxf.handle or counts[kind]}"
         try:
+            said = read_note(entity) if entity.xdata else None
             for line in trace(entity, self.tolerance / (frame.stretch or 1.0)):
-                self.add(line, frame, layer, where)
+                self.add(line, frame, layer, where, said)
         except (Tilted, ArithmeticError, ValueError, TypeError, AttributeError, IndexError) as fault:
             self.skip(kind if not isinstance(fault, Tilted) else f"{kind} out of plan")
             return
         if kind not in _KNOWN and kind not in _AIDS:
             self.skip(kind)
 
-    def add(self, line: Any, frame: _Frame, layer: str, where: str) -> None:
+    def add(self, line: Line, frame: _Frame, layer: str, where: str, said: dict[str, object] | None) -> None:
         points = frame.place(line.points)
         if not np.isfinite(points).all():
             raise ValueError
         holes = tuple(frame.place(hole) for hole in line.holes)
-        self.drawing.pieces.append(Piece(points, line.closed, layer, where, holes))
+        self.drawing.pieces.append(Piece(points, line.closed, layer, where, holes, attributes=said))
 
     def skip(self, what: str) -> None:
         self.drawing.skipped[what] = self.drawing.skipped.get(what, 0) + 1
@@ -218,6 +229,10 @@ class _Walker:
                     (*frame.blocks, name),
                 ),
             )
+
+
+def _point(entity: Any) -> Line:
+    return Line(np.array([[entity.dxf.location.x, entity.dxf.location.y]]), closed=False)
 
 
 def _grid(entity: Any) -> Iterable[NDArray[np.float64]]:
