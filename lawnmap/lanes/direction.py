@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -45,16 +46,31 @@ def altitude_sum(edges: NDArray[np.float64], angles_rad: NDArray[np.float64]) ->
     return np.asarray(0.5 * np.abs(up - right).sum(axis=1))
 
 
+@dataclass(frozen=True)
+class Spacing:
+    """How lanes lie and what they cost.
+
+    Attributes
+    ----------
+    swath_m : float
+        Distance between lanes. [m]
+    lane_end : float
+        The lane-end policy, 0 to 1. [1]
+    turn_m : float
+        What a turn is worth in walking. [m]
+    """
+
+    swath_m: float
+    lane_end: float
+    turn_m: float
+
+
 def direction_cost(
-    edges: NDArray[np.float64],
-    angles_rad: NDArray[np.float64],
-    swath_m: float,
-    turn_m: float,
-    lane_end: float,
+    edges: NDArray[np.float64], angles_rad: NDArray[np.float64], spacing: Spacing
 ) -> NDArray[np.float64]:
     """Return what a direction costs above the least walk, before any lane is made.
 
-    A turn costs one swath sideways and `turn_m`; a slanted end costs the run-on, or the ground it
+    A turn costs one swath sideways and its own worth; a slanted end costs the run-on, or the ground it
     leaves, which is charged too because a plan must not look short by skipping.
 
     Parameters
@@ -63,12 +79,8 @@ def direction_cost(
         Edges of the ground to cover. [m]
     angles_rad : array, shape (m,)
         Directions. [rad]
-    swath_m : float
-        Width of a lane. [m]
-    turn_m : float
-        What a turn is worth in walking. [m]
-    lane_end : float
-        The lane-end policy, 0 to 1. [1]
+    spacing : Spacing
+        How lanes lie and what they cost.
 
     Returns
     -------
@@ -77,8 +89,8 @@ def direction_cost(
     """
     beside = altitude_sum(edges, angles_rad)
     along = altitude_sum(edges, angles_rad + np.pi / 2)
-    ends = lane_end + SKIP_WEIGHT * (1 - lane_end) ** 2 / 4
-    return (swath_m + turn_m) / swath_m * beside + ends * along
+    ends = spacing.lane_end + SKIP_WEIGHT * (1 - spacing.lane_end) ** 2 / 4
+    return (spacing.swath_m + spacing.turn_m) / spacing.swath_m * beside + ends * along
 
 
 def candidate_directions(edges: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -106,7 +118,7 @@ def candidate_directions(edges: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def best_directions(
-    edges: NDArray[np.float64], swath_m: float, turn_m: float, lane_end: float, count: int
+    edges: NDArray[np.float64], spacing: Spacing, count: int, *, crosswise: bool = False
 ) -> NDArray[np.float64]:
     """Return the directions of least closed-form cost, at least two degrees apart, best first.
 
@@ -114,12 +126,12 @@ def best_directions(
     ----------
     edges : array, shape (n, 2, 2)
         Edges of the ground to cover. [m]
-    swath_m, turn_m : float
-        Width of a lane and worth of a turn in walking. [m]
-    lane_end : float
-        The lane-end policy, 0 to 1. [1]
+    spacing : Spacing
+        How lanes lie and what they cost.
     count : int
         How many. [count]
+    crosswise : bool
+        Whether the ground is walked a second time square to the first, which counts as much.
 
     Returns
     -------
@@ -127,12 +139,15 @@ def best_directions(
         Directions in 0 … π. [rad]
     """
     angles = candidate_directions(edges)
-    cost = direction_cost(edges, angles, swath_m, turn_m, lane_end)
+    cost = direction_cost(edges, angles, spacing)
+    if crosswise:
+        second = direction_cost(edges, angles + np.pi / 2, spacing)
+        cost = cost + second + 1e-9 * (cost - second)  # of the two, the cheaper goes first
     chosen: list[float] = []
-    for angle in angles[np.argsort(cost, kind="stable")]:
+    for angle in angles[np.argsort(cost, kind="stable")].tolist():
         gap = min((abs((angle - other + np.pi / 2) % np.pi - np.pi / 2) for other in chosen), default=1.0)
         if gap > np.radians(2):
-            chosen.append(float(angle))
+            chosen.append(angle)
         if len(chosen) == count:
             break
     return np.array(chosen)

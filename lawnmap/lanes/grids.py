@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 import shapely
 
-from lawnmap.lanes.direction import best_directions
+from lawnmap.lanes.direction import Spacing, best_directions
 from lawnmap.lanes.strips import Strips, edges_of, project
 
 if TYPE_CHECKING:
@@ -17,30 +18,12 @@ if TYPE_CHECKING:
 
 DIRECTIONS: Final = 4
 PHASES: Final = 4
-KEPT: Final = 3
+KEPT: Final = 2
+_TRIALS: Final = 60  # lanes from which a lawn gets the least number of trials
 _MANY_EDGES: Final = 150
 _ROUGH: Final = 0.08  # how far outlines may be simplified while grids are compared [swaths]
 LARGEST_SPOT: Final = 0.5
 """A spot larger than this always gets a lane. [square swaths]"""
-
-
-@dataclass(frozen=True)
-class Spacing:
-    """How lanes lie and what they cost.
-
-    Attributes
-    ----------
-    swath_m : float
-        Distance between lanes. [m]
-    lane_end : float
-        The lane-end policy, 0 to 1. [1]
-    turn_m : float
-        What a turn is worth in walking. [m]
-    """
-
-    swath_m: float
-    lane_end: float
-    turn_m: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,9 +49,13 @@ class Grid:
 
 
 def best_grids(
-    core: Polygon | MultiPolygon, spacing: Spacing, angles_rad: NDArray[np.float64] | None = None
+    core: Polygon | MultiPolygon,
+    spacing: Spacing,
+    *,
+    angles_rad: NDArray[np.float64] | None = None,
+    crosswise: bool = False,
 ) -> list[Grid]:
-    """Return grids for some ground, the cheapest first.
+    """Return the few grids that are worth ordering, the cheapest first; small lawns get more trials.
 
     Parameters
     ----------
@@ -78,16 +65,23 @@ def best_grids(
         How lanes lie.
     angles_rad : array, shape (m,), optional
         The only directions allowed; else the best by closed form. [rad]
+    crosswise : bool
+        Whether the ground is walked a second time square to the first, which counts as much.
     """
     rough = edges_of(core)
     if len(rough) > _MANY_EDGES:
         rough = edges_of(shapely.simplify(core, _ROUGH * spacing.swath_m))
+    about = max(core.area / spacing.swath_m / math.sqrt(core.area / 2), 1.0)
+    more = min(max(_TRIALS / about, 1.0), 4.0)
     if angles_rad is None:
-        angles_rad = best_directions(rough, spacing.swath_m, spacing.turn_m, spacing.lane_end, DIRECTIONS)
-    grids = np.concatenate([_phases(rough, angle, spacing.swath_m) for angle in angles_rad])
+        angles_rad = best_directions(rough, spacing, int(DIRECTIONS * more), crosswise=crosswise)
+        angles_rad = angles_rad[:1] if crosswise else angles_rad
+    grids = np.concatenate(
+        [_phases(rough, angle, spacing.swath_m, int(PHASES * more)) for angle in angles_rad]
+    )
     strips = project(rough, grids, spacing.swath_m, spacing.lane_end, thin=False)
     cost = _cost(rough, strips, spacing, len(grids))
-    return grids_at(core, grids[np.argsort(cost, kind="stable")[:KEPT]], spacing)
+    return grids_at(core, grids[np.argsort(cost, kind="stable")[: int(KEPT * more)]], spacing)
 
 
 def grids_at(core: Polygon | MultiPolygon, grids: NDArray[np.float64], spacing: Spacing) -> list[Grid]:
@@ -131,14 +125,14 @@ def _bare_weight(spacing: Spacing) -> float:
     return 2 / (1 - spacing.lane_end) if spacing.lane_end < 1 else 0.0  # nothing but slivers is left then
 
 
-def _phases(edges: NDArray[np.float64], angle: float, swath_m: float) -> NDArray[np.float64]:
+def _phases(edges: NDArray[np.float64], angle: float, swath_m: float, count: int) -> NDArray[np.float64]:
     """Where strip 0 may begin: flush with either side, centred, and evenly between."""
     across = edges[:, :, 1] * np.cos(angle) - edges[:, :, 0] * np.sin(angle)
     low, high = float(across.min()), float(across.max())
     spare = np.ceil((high - low) / swath_m - 0.01) * swath_m - (high - low)
     centred = low - max(spare, 0.0) / 2
     offsets = np.concatenate(
-        [centred + np.array([-0.5, 0.5]) * spare, centred - np.arange(PHASES) / PHASES * swath_m]
+        [centred + np.array([-0.5, 0.5]) * spare, centred - np.arange(count) / count * swath_m]
     )
     return np.stack([np.full(len(offsets), angle), offsets], axis=1)
 

@@ -45,12 +45,15 @@ class Walk:
         Number of each lane, in walking order. [index]
     lanes : array, shape (n, 2, 2)
         Lanes in walking order and direction. [m]
+    ways_m : float
+        Length of the ways between lanes. [m]
     capped : bool
         Whether the time cap cut the search short.
     """
 
     order: NDArray[np.intp]
     lanes: NDArray[np.float64]
+    ways_m: float
     capped: bool
 
 
@@ -71,18 +74,39 @@ def join(
         How long to look.
     """
     deadline = perf_counter() + effort.seconds
-    ends = lanes.reshape(-1, 2)
+    rank, turned = _rank(lanes)
+    ends = (lanes[rank][:, ::-1] if turned else lanes[rank]).reshape(-1, 2)
     capped = len(lanes) > _LARGEST
     if len(lanes) <= 1 or capped:
-        sequence = serpentine(lanes)
+        sequence, ways_m = serpentine(ends.reshape(-1, 2, 2)), None
     else:
-        sequence = _search(ends, walkway, start, effort, deadline)
+        sequence, ways_m = _search(ends, walkway, start, effort, deadline)
         capped = perf_counter() > deadline
     if len(lanes) == 1 and start is not None:
         far = np.hypot(*(ends - start).T)
         sequence = [0, 1] if far[0] <= far[1] else [1, 0]
-    order = np.array(sequence[::2], dtype=np.intp) // 2
-    return Walk(order, ends[sequence].reshape(-1, 2, 2), capped)
+    order = rank[np.array(sequence[::2], dtype=np.intp) // 2]
+    walked = ends[sequence].reshape(-1, 2, 2)
+    ways_m = float(np.hypot(*(walked[1:, 0] - walked[:-1, 1]).T).sum()) if ways_m is None else ways_m
+    return Walk(order, walked, ways_m, capped)
+
+
+def _rank(lanes: NDArray[np.float64]) -> tuple[NDArray[np.intp], bool]:
+    """Return an order of lanes that stays the same however the lawn is turned, so that its walk does too.
+
+    Seen from the direction in which more of the lawn lies far to the right, lanes go from right to left;
+    the second value tells whether that is against the direction of the lanes.
+    """
+    if not len(lanes):
+        return np.empty(0, dtype=np.intp), False
+    step = lanes[:, 1] - lanes[:, 0]
+    length = np.hypot(step[:, 0], step[:, 1])
+    along = step[np.argmax(length)] / max(float(length.max()), 1e-12)
+    middle = lanes.mean(axis=1)
+    frame = middle @ np.array([[along[0], -along[1]], [along[1], along[0]]])
+    frame -= length @ frame / max(float(length.sum()), 1e-12)
+    turned = bool(length @ frame[:, 1] ** 3 > 0)
+    return np.lexsort((-frame if turned else frame).round(6).T), turned
 
 
 def serpentine(lanes: NDArray[np.float64]) -> list[int]:
@@ -114,7 +138,7 @@ def _search(
     start: NDArray[np.float64] | None,
     effort: Effort,
     deadline: float,
-) -> list[int]:
+) -> tuple[list[int], float]:
     """Order by straight ways, work out the blocked ones that the order uses, and mend it."""
     cost = _straight(ends, start)
     near = neighbours(cost)
@@ -128,7 +152,7 @@ def _search(
         if not changed and attempt:
             break
         tour.improve(changed, deadline)
-    return tour.ends[2:]
+    return tour.ends[2:], tour.length_m
 
 
 def _begin(
@@ -161,7 +185,7 @@ def _straight(ends: NDArray[np.float64], start: NDArray[np.float64] | None) -> N
     cost[:count, :count] = np.hypot(ends[:, None, 0] - ends[None, :, 0], ends[:, None, 1] - ends[None, :, 1])
     if start is not None:
         cost[-1, :count] = cost[:count, -1] = np.hypot(*(ends - start).T)
-    return cost
+    return cost.round(6)  # so that equal ways are equal however the lawn is turned
 
 
 def _guess_blocked(

@@ -12,9 +12,10 @@ from shapely.geometry import LineString, MultiPolygon, Polygon
 from lawnmap.errors import ShapeError
 from lawnmap.lanes.coverage import left_over
 from lawnmap.lanes.detours import Walkway
-from lawnmap.lanes.grids import Grid, Spacing, best_grids, grids_at
+from lawnmap.lanes.direction import Spacing
+from lawnmap.lanes.grids import Grid, best_grids, grids_at
 from lawnmap.lanes.headland import Headland, headland, polygons_of
-from lawnmap.lanes.joining import Effort, join
+from lawnmap.lanes.joining import Effort, Walk, join
 from lawnmap.lanes.model import LanePlan, Leg, Pass
 from lawnmap.lanes.rounds import legs_of
 from lawnmap.measure import Takeoff
@@ -40,16 +41,6 @@ class _Piece:
     name: str
     ground: Ground
     walkway: Walkway
-
-
-@dataclass(frozen=True, eq=False)
-class _Task:
-    """What one pass has to do."""
-
-    grid: Grid
-    edge: Headland
-    number: int
-    count: int
 
 
 def lay(ground: Ground | Takeoff, rig: Rig) -> LanePlan:
@@ -127,59 +118,63 @@ def _passes(piece: _Piece, rig: Rig, place: NDArray[np.float64] | None, found: l
     spacing = Spacing(
         rig.swath_m, rig.lane_end if rig.headland_loops else 0.0, rig.turn_s * rig.speed_m_per_s
     )
-    grids = _grids(edge.core, spacing, rig)
-    made = []
-    for number, grid in enumerate(grids, 1):
-        one = _lay_pass(piece, rig, _Task(grid, edge, number, len(grids)), place, found)
-        made.append(one)
-        if one.legs:
-            place = one.legs[-1].points[-1]
-    _report(piece, made[0], rig, found)
+    count = 1 if rig.passes == "one direction" else 2
+    made: list[Pass] = []
+    grid = None
+    for number in range(1, count + 1):
+        grids = _grids(edge.core, spacing, rig, grid)
+        walks = [join(each.lanes, piece.walkway, place, Effort()) for each in grids]
+        costs = [_cost_m(each, walk, spacing) for each, walk in zip(grids, walks, strict=True)]
+        best = int(np.argmin(costs))
+        grid = grids[best]
+        legs, blind = legs_of(walks[best], edge.loops, piece.walkway, place)
+        found += _findings(piece, walks[best], blind)
+        made.append(_pass(piece, rig, (number, count), (grid, edge, walks[best], legs)))
+        place = legs[-1].points[-1] if legs else place
+    found += _left_findings(piece, made[0], rig)
     return made
 
 
-def _grids(core: Ground, spacing: Spacing, rig: Rig) -> list[Grid]:
-    """Return the grid of each pass."""
-    count = 1 if rig.passes == "one direction" else 2
+def _cost_m(grid: Grid, walk: Walk, spacing: Spacing) -> float:
+    """Return the cost of a grid with the ways really walked between its lanes in place of one swath each."""
+    return grid.cost_m - len(grid.lanes) * spacing.swath_m + walk.ways_m
+
+
+def _grids(core: Ground, spacing: Spacing, rig: Rig, first: Grid | None) -> list[Grid]:
+    """Return the grids to try for a pass; the second depends on the first."""
     if core.is_empty:
-        return [Grid(0.0, 0.0, 0.0, np.empty((0, 2, 2)))] * count
-    wanted = None if rig.direction == "best" else np.radians([float(rig.direction)])
-    first = best_grids(core, spacing, wanted)[0]
-    if count == 1:
-        return [first]
+        return [Grid(0.0, 0.0, 0.0, np.empty((0, 2, 2)))]
+    if first is None:
+        wanted = None if rig.direction == "best" else np.radians([float(rig.direction)])
+        return best_grids(core, spacing, angles_rad=wanted, crosswise=rig.passes == "two directions")
     if rig.passes == "two directions":
-        return [first, best_grids(core, spacing, np.array([first.angle_rad + np.pi / 2]))[0]]
+        return best_grids(core, spacing, angles_rad=np.array([first.angle_rad + np.pi / 2]))
     between = np.array([[first.angle_rad, first.offset_m + rig.swath_m / 2]])
-    return [first, grids_at(core, between, spacing)[0]]
+    return grids_at(core, between, spacing)
 
 
-def _lay_pass(
-    piece: _Piece, rig: Rig, task: _Task, place: NDArray[np.float64] | None, found: list[Finding]
+def _pass(
+    piece: _Piece,
+    rig: Rig,
+    number: tuple[int, int],
+    parts: tuple[Grid, Headland, Walk, tuple[Leg, ...]],
 ) -> Pass:
-    walk = join(task.grid.lanes, piece.walkway, place, Effort())
-    legs, blind = legs_of(walk, task.edge.loops, piece.walkway, place)
-    if blind:
-        text = f"{blind} way{'s' if blind > 1 else ''} between lanes cross ground that may not be walked on"
-        found.append(finding("no-way-through", text, _where(piece)))
-    if walk.capped:
-        found.append(
-            finding("order-cut-short", f"{len(walk.lanes):,} lanes are too many to order well", _where(piece))
-        )
-    work = [leg for leg in legs if leg.kind != "way"]
+    grid, edge, walk, legs = parts
+    work = [leg.length_m for leg in legs if leg.kind != "way"]
     path_m = sum(leg.length_m for leg in legs)
     return Pass(
         zone=piece.name,
-        number=task.number,
-        count=task.count,
-        direction_deg=float(np.degrees(task.grid.angle_rad) % 180),
+        number=number[0],
+        count=number[1],
+        direction_deg=float(np.degrees(grid.angle_rad) % 180),
         swath_m=rig.swath_m,
         lanes=walk.lanes,
-        loops=task.edge.loops,
+        loops=edge.loops,
         walk=_line(legs),
-        work_length_m=sum(leg.length_m for leg in work),
+        work_length_m=sum(work),
         path_length_m=path_m,
         time_s=path_m / rig.speed_m_per_s + max(len(work) - 1, 0) * rig.turn_s,
-        by_hand=left_over(task.edge, walk.lanes, rig.swath_m),
+        by_hand=left_over(edge, walk.lanes, rig.swath_m),
         legs=legs,
     )
 
@@ -194,15 +189,28 @@ def _line(legs: tuple[Leg, ...]) -> LineString:
     return LineString(points[~same])
 
 
-def _report(piece: _Piece, first: Pass, rig: Rig, found: list[Finding]) -> None:
+def _findings(piece: _Piece, walk: Walk, blind: int) -> list[Finding]:
+    """Tell what is wrong with the walk."""
+    found = []
+    if blind:
+        text = f"{blind} way{'s' if blind > 1 else ''} between lanes cross ground that may not be walked on"
+        found.append(finding("no-way-through", text, _where(piece)))
+    if walk.capped:
+        text = f"{len(walk.lanes):,} lanes are too many to look long for their best order"
+        found.append(finding("order-cut-short", text, _where(piece)))
+    return found
+
+
+def _left_findings(piece: _Piece, first: Pass, rig: Rig) -> list[Finding]:
     """Tell what the lanes do not reach."""
     area = first.by_hand.area
     if not len(first.lanes) and not first.loops:
         text = f"the ground is narrower than the {rig.swath_m:.2f} m swath everywhere; all {area:.1f} m² go by hand"
-        found.append(finding("narrower-than-swath", text, _where(piece)))
-    elif area > _HAND_SHARE * piece.ground.area:
+        return [finding("narrower-than-swath", text, _where(piece))]
+    if area > _HAND_SHARE * piece.ground.area:
         text = f"corners and necks too narrow for the swath, {area:.1f} m² in all, are left to do by hand"
-        found.append(finding("hand-spots", text, _where(piece)))
+        return [finding("hand-spots", text, _where(piece))]
+    return []
 
 
 def _where(piece: _Piece) -> str:

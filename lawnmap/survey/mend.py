@@ -157,11 +157,17 @@ def _not_finite(shapes: NDArray[np.object_], places: list[str]) -> dict[int, Sha
 
 def _without_repeats(shapes: NDArray[np.object_], notes: Notes) -> NDArray[np.object_]:
     """Drop vertices that stand on the one before them, unless the shape would fall apart."""
-    cleaned = shapely.remove_repeated_points(shapes, 0)
-    fewer = shapely.get_num_coordinates(cleaned) < shapely.get_num_coordinates(shapes)
+    points, owner = shapely.get_coordinates(shapes, return_index=True)
+    same = (points[1:] == points[:-1]).all(axis=1) & (owner[1:] == owner[:-1])
+    doubtful = np.unique(owner[1:][same])
+    if not len(doubtful):
+        return shapes
+    before = shapes[doubtful]
+    cleaned = shapely.remove_repeated_points(before, 0)
+    fewer = shapely.get_num_coordinates(cleaned) < shapely.get_num_coordinates(before)
     fewer &= ~shapely.is_empty(cleaned)
-    notes.add("repeated-vertex", "vertices given twice in a row are used once", np.flatnonzero(fewer))
-    shapes[fewer] = cleaned[fewer]
+    notes.add("repeated-vertex", "vertices given twice in a row are used once", doubtful[fewer])
+    shapes[doubtful[fewer]] = cleaned[fewer]
     return shapes
 
 

@@ -7,7 +7,13 @@ from shapely.affinity import rotate
 from shapely.geometry import Point, Polygon, box
 
 from lawnmap.lanes.coverage import swaths
-from lawnmap.lanes.direction import altitude_sum, best_directions, candidate_directions, direction_cost
+from lawnmap.lanes.direction import (
+    Spacing,
+    altitude_sum,
+    best_directions,
+    candidate_directions,
+    direction_cost,
+)
 from lawnmap.lanes.strips import edges_of, project
 
 L_YARD = Polygon([(0, 0), (100, 0), (100, 40), (40, 40), (40, 100), (0, 100)])
@@ -66,13 +72,13 @@ def test_no_direction_beats_the_candidates(seed, lane_end):
     """The cost is concave between candidates, so a search over all directions finds nothing better."""
     edges = edges_of(random_lawn(seed))
     every = np.linspace(0, np.pi, 720)
-    best = direction_cost(edges, candidate_directions(edges), 2, 4, lane_end).min()
-    assert best <= direction_cost(edges, every, 2, 4, lane_end).min() + 1e-9
+    best = direction_cost(edges, candidate_directions(edges), Spacing(2, lane_end, 4)).min()
+    assert best <= direction_cost(edges, every, Spacing(2, lane_end, 4)).min() + 1e-9
 
 
 def test_best_directions_differ_and_come_best_first():
     edges = edges_of(HOUSE_YARD)
-    found = best_directions(edges, 4, 12, 0.5, 4)
+    found = best_directions(edges, Spacing(4, 0.5, 12), 4)
     assert np.degrees(found).round(6).tolist() == [0, 90]
 
 

@@ -69,15 +69,15 @@ def test_everything_comes_back(tmp_path, ending, plane):
     again = read(path)
     assert said(again) == said(yard)
     assert not again.findings
-    if ending in {".gpkg", ".kml"}:
-        assert areas(again)[:3] == pytest.approx(areas(yard)[:3], rel=2e-9)
+    if ending == ".gpkg":
+        assert areas(again)[:3] == pytest.approx(areas(yard)[:3], rel=1e-9)
     perimeters = [part.polygon.length for part in (*yard.zones, *yard.obstacles)]
     for got, was, perimeter_m in zip(areas(again), areas(yard), perimeters, strict=True):
         assert got == pytest.approx(was, abs=6e-5 * perimeter_m)
     assert names_in(tmp_path) == [path.name]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     radii=st.lists(st.floats(5, 60), min_size=3, max_size=24),
     ending=st.sampled_from([".geojson", ".gpkg", ".kml"]),
@@ -96,7 +96,8 @@ def test_any_star_survives_any_format_anywhere(tmp_path_factory, radii, ending, 
     again = read(path)
     assert (again.name, again.zones[0].name, again.zones[0].density) == (name, name, "bare")
     assert len(again.zones[0].polygon.interiors) == len(outline.interiors)
-    limit = 6e-5 * outline.length if ending == ".geojson" else 1e-9 * max(outline.area, 10 * outline.length)
+    sure_m = {".geojson": 6e-5, ".kml": 1e-7, ".gpkg": 1e-8}[ending]  # as the docstring of write_yard says
+    limit = sure_m * outline.length
     assert again.zones[0].polygon.area == pytest.approx(outline.area, abs=limit)
 
 

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lawnmap.errors import QuantityError
@@ -94,6 +94,7 @@ def test_a_number_of_a_billion_digits_is_not_worked_out():
         parse("1e999999999 ft", "length")
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40), st.sampled_from(["length", "mass_per_area", "speed", "fraction"]))
 def test_any_text_is_read_or_refused_in_words(text, kind):
     try:
@@ -109,6 +110,7 @@ def test_any_text_is_read_or_refused_in_words(text, kind):
 MEASURED = sorted({unit.name for unit in UNITS.values() if unit.measures != "count"})
 
 
+@settings(deadline=None)
 @given(st.sampled_from(MEASURED), st.floats(1e-3, 1e9))
 def test_what_is_written_reads_back(name, number):
     unit = UNITS[name.lower().replace(" ", "_")]
@@ -116,12 +118,14 @@ def test_what_is_written_reads_back(name, number):
     assert parse(write(value, name, 12), unit.measures) == pytest.approx(value, rel=1e-9)
 
 
+@settings(deadline=None)
 @given(st.floats(1e-5, 1e3))
 def test_rates_read_back(rate):
     for unit in ("lb / 1000 sq ft", "g / m²", "kg / 100 m²", "lb / acre"):
         assert parse(write(rate, unit, 12), "mass_per_area") == pytest.approx(rate, rel=1e-9)
 
 
+@settings(deadline=None)
 @given(st.fractions(0, 1000, max_denominator=64))
 def test_fractions_of_an_inch_are_exact(inches):
     whole, part = divmod(inches, 1)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pyproj import Geod
 from shapely.geometry import LineString, box
@@ -56,12 +56,14 @@ def test_grades(cover, density):
     assert grade(cover) == density
 
 
+@settings(deadline=None)
 @given(st.floats(0, 100), st.floats(0, 100))
 def test_more_cover_is_never_a_poorer_class(one, other):
     low, high = sorted((one, other))
     assert DENSITIES.index(grade(low)) <= DENSITIES.index(grade(high))
 
 
+@settings(deadline=None)
 @given(
     st.floats(-179, 179),
     st.floats(-80, 80),
@@ -71,7 +73,7 @@ def test_to_the_earth_and_back(longitude, latitude, points):
     plane = Plane("EPSG:4326", "EPSG:4326", longitude, latitude, "degree")
     metres = np.array(points)
     metres = metres[np.hypot(*metres.T) > 1e-3]  # PROJ takes what is nearer to the middle for the middle
-    assert plane.from_datum(plane.to_datum(metres)) == pytest.approx(metres, abs=2e-8)
+    assert plane.from_datum(plane.to_datum(metres)) == pytest.approx(metres, abs=1e-7)
 
 
 @pytest.mark.parametrize(
