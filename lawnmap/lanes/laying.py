@@ -19,6 +19,7 @@ from lawnmap.lanes.joining import Effort, Walk, join
 from lawnmap.lanes.model import LanePlan, Leg, Pass
 from lawnmap.lanes.rounds import legs_of
 from lawnmap.measure import Takeoff
+from lawnmap.units import METRIC, US
 from lawnmap.yard import CROSSABLE, Finding, finding
 
 if TYPE_CHECKING:
@@ -204,11 +205,13 @@ def _findings(piece: _Piece, walk: Walk, blind: int) -> list[Finding]:
 def _left_findings(piece: _Piece, first: Pass, rig: Rig) -> list[Finding]:
     """Tell what the lanes do not reach."""
     area = first.by_hand.area
+    both = f"{METRIC.area(area)} ({US.area(area)})"
     if not len(first.lanes) and not first.loops:
-        text = f"the ground is narrower than the {rig.swath_m:.2f} m swath everywhere; all {area:.1f} m² go by hand"
+        swath = f"{METRIC.width(rig.swath_m)} ({US.width(rig.swath_m)})"
+        text = f"the ground is narrower than the swath of {swath} everywhere; all of it, {both}, goes by hand"
         return [finding("narrower-than-swath", text, _where(piece))]
     if area > _HAND_SHARE * piece.ground.area:
-        text = f"corners and necks too narrow for the swath, {area:.1f} m² in all, are left to do by hand"
+        text = f"corners and necks too narrow for the swath, {both} in all, are left to do by hand"
         return [finding("hand-spots", text, _where(piece))]
     return []
 
