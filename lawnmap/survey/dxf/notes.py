@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any, Final
 
-from lawnmap.yard.plane import Plane, site_crs
+from lawnmap.yard import Plane
 
 APPLICATION: Final = "LAWNMAP"
 """Name that the extended data of an entity is registered under."""
@@ -63,6 +63,6 @@ def read_plane(document: Any) -> str | None:
         return None
     try:
         datum, longitude_deg, latitude_deg = json.loads(text)
-        return str(site_crs(str(datum), float(longitude_deg), float(latitude_deg)).to_wkt())
+        return str(Plane("", str(datum), float(longitude_deg), float(latitude_deg)).crs().to_wkt())
     except (ValueError, TypeError, RuntimeError, AssertionError):
         return None
