@@ -81,7 +81,7 @@ class OutputError(LawnmapError, OSError):
         return str(self.args[0])
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
+def nearest(word: str, known: Iterable[str], listed: Iterable[str] | None = None) -> str:
     """Return a clause that names the nearest right spelling, or lists them all.
 
     Parameters
@@ -90,6 +90,8 @@ def nearest(word: str, known: Iterable[str]) -> str:
         What the user wrote.
     known : iterable of str
         The spellings that would have been right.
+    listed : iterable of str, optional
+        What to list where none is near, if that is not all of `known`.
 
     Examples
     --------
@@ -100,4 +102,6 @@ def nearest(word: str, known: Iterable[str]) -> str:
     """
     names = sorted(set(known))
     close = get_close_matches(word.lower(), names, n=1, cutoff=0.6)
-    return f'did you mean "{close[0]}"?' if close else f"use one of: {', '.join(names)}"
+    if close:
+        return f'did you mean "{close[0]}"?'
+    return f"use one of: {', '.join(names if listed is None else sorted(set(listed)))}"

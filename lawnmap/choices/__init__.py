@@ -2,6 +2,7 @@
 
 from lawnmap.choices.kinds import (
     Area,
+    BulkDensity,
     CountPerMass,
     Depth,
     Flow,
@@ -20,6 +21,7 @@ from lawnmap.choices.template import template
 
 __all__ = [
     "Area",
+    "BulkDensity",
     "CountPerMass",
     "Default",
     "Depth",

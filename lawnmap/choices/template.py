@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import re
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lawnmap.choices.section import Section
+
+_BARE: Final = re.compile(r"[A-Za-z0-9_-]+")
 
 
 def template(model: type[Section], given: Mapping[str, object] | None = None) -> str:
@@ -43,7 +46,12 @@ def template(model: type[Section], given: Mapping[str, object] | None = None) ->
 def _toml(value: object) -> str:
     """Write a value in TOML; JSON's strings, numbers, booleans and lists are TOML's as well."""
     if isinstance(value, dict):
-        return "{ " + ", ".join(f"{key} = {_toml(part)}" for key, part in value.items()) + " }"
+        return "{ " + ", ".join(f"{_key(key)} = {_toml(part)}" for key, part in value.items()) + " }"
     if isinstance(value, list | tuple):
         return "[" + ", ".join(_toml(part) for part in value) + "]"
     return json.dumps(value, ensure_ascii=False)
+
+
+def _key(name: str) -> str:
+    """Quote a key that is not one bare word: the name of a grass, say."""
+    return name if _BARE.fullmatch(name) else json.dumps(name, ensure_ascii=False)

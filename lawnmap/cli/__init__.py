@@ -1,5 +1,5 @@
-"""Words typed by a user and exit codes."""
+"""Words typed by a user and exit codes: 0 done, 1 the input is wrong, 2 wrong usage."""
 
+from lawnmap.cli.app import main
 
-def main() -> None:
-    """Run the command line."""
+__all__ = ["main"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from shapely.geometry import LineString, MultiPolygon, Polygon
@@ -12,6 +12,37 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from lawnmap.yard import Finding
+
+
+LegKind = Literal["lane", "loop", "way"]
+
+
+@dataclass(frozen=True, eq=False)
+class Leg:
+    """One stretch of the walk.
+
+    Attributes
+    ----------
+    kind : str
+        ``"lane"``, ``"loop"`` (a round) or ``"way"`` (gate shut).
+    points : array, shape (n, 2) = [point, (east, north)]
+        Where it goes, in walking direction. [m]
+    number : int
+        Number of the lane in walking order, or of the loop; 0 for a way. [count]
+    """
+
+    kind: LegKind
+    points: NDArray[np.float64] = field(repr=False)
+    number: int = 0
+
+    @property
+    def length_m(self) -> float:
+        """Its length. [m]"""
+        return float(np.hypot(*np.diff(self.points, axis=0).T).sum())
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the attributes as a mapping of JSON values."""
+        return {"kind": self.kind, "number": self.number, "points": self.points.round(4).tolist()}
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,7 +62,8 @@ class Pass:
     lanes : array, shape (n, 2, 2) = [lane, start or end, (east, north)]
         Lanes in walking order and direction. [m]
     loops : tuple of LineString
-        Headland rings, walked before the lanes. [m]
+        Headland rings: those along the edge are walked before the lanes, those round an obstacle when
+        the walk comes by. [m]
     walk : LineString
         The whole path: loops, lanes and the ways between them. [m]
     work_length_m : float
@@ -42,6 +74,8 @@ class Pass:
         Time for it at the rig's speed, turns counted. [s]
     by_hand : Polygon or MultiPolygon
         Ground that the lanes do not reach: corners and necks. [m]
+    legs : tuple of Leg
+        The walk in order: loops, lanes and the ways between.
     """
 
     zone: str
@@ -56,6 +90,7 @@ class Pass:
     path_length_m: float
     time_s: float
     by_hand: Polygon | MultiPolygon = field(repr=False)
+    legs: tuple[Leg, ...] = field(default=(), repr=False)
 
     @property
     def lane_count(self) -> int:
@@ -77,6 +112,7 @@ class Pass:
             "by_hand_area_m2": self.by_hand.area,
             "loops": [np.asarray(loop.coords)[:, :2].round(4).tolist() for loop in self.loops],
             "lanes": self.lanes.round(4).tolist(),
+            "legs": [leg.to_dict() for leg in self.legs],
         }
 
 

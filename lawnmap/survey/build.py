@@ -12,7 +12,7 @@ from lawnmap.survey.assemble import assemble
 from lawnmap.survey.attributes import read_length
 from lawnmap.survey.judged import Judged, judge_all
 from lawnmap.survey.owners import owners
-from lawnmap.survey.place import Place, check_site, check_width, onto, place_of, site_plane, to_datum
+from lawnmap.survey.place import Place, check_site, check_widths, onto, place_of, site_plane, to_datum
 from lawnmap.yard import Origin, Plane, Yard
 
 if TYPE_CHECKING:
@@ -132,8 +132,7 @@ def _projected(
         check_site(lonlat, judged.notes)
         moved, planes = _on_planes(lonlat, yard_of, starts, place)
     low, high = np.minimum.reduceat(moved, starts), np.maximum.reduceat(moved, starts)
-    for name, corners in zip(names, np.stack([low, high], axis=1), strict=True):
-        check_width(corners, f'yard "{name}"' if len(names) > 1 else "")
+    check_widths((high - low).max(axis=1), names)
     return onto(shapes, moved), planes
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from lawnmap.errors import FileError, nearest
-from lawnmap.survey import geojson, layers
+from lawnmap.survey import geojson, gps, layers
 from lawnmap.survey.dxf.door import read_dxf
 from lawnmap.survey.features import Sheet
 from lawnmap.survey.source import Source
@@ -20,6 +20,7 @@ DOORS: Final[dict[str, Door]] = {
     ".json": geojson.open_geojson,
     ".gpkg": layers.open_geopackage,
     ".dxf": read_dxf,
+    ".gpx": gps.open_gpx,
     ".shp": layers.open_shapefile,
     ".zip": layers.open_zip,
     ".kml": layers.open_kml,

@@ -25,6 +25,7 @@ LINES: Final = (
 )
 GROUND: Final = (shapely.GeometryType.POLYGON, shapely.GeometryType.MULTIPOLYGON)
 
+_LARGEST = 1e12  # in any unit; beyond it the square of a coordinate loses the yard
 _SAME_AREA = 1e-9  # of the area: a repair that changes more than rounding is no repair
 _REASON = re.compile(r"(?P<what>[^\[]+)\[(?P<place>[^\]]+)\]")
 
@@ -55,6 +56,10 @@ def mend(
     faults = _not_finite(shapes, places)
     shapes[list(faults)] = None
     shapes = _without_repeats(shapes, notes)
+    alone = (shapely.get_type_id(shapes) >= shapely.GeometryType.MULTIPOINT) & (
+        shapely.get_num_geometries(shapes) == 1
+    )
+    shapes[alone] = shapely.get_geometry(shapes[alone], 0)
     bad = np.flatnonzero(~shapely.is_valid(shapes) & ~shapely.is_missing(shapes))
     for number in bad.tolist():
         try:
@@ -139,10 +144,12 @@ def _gathered(shapes: NDArray[np.object_], notes: Notes) -> NDArray[np.object_]:
 
 def _not_finite(shapes: NDArray[np.object_], places: list[str]) -> dict[int, ShapeError]:
     points, owner = shapely.get_coordinates(shapes, return_index=True)
-    bad = np.unique(owner[~np.isfinite(points).all(axis=1)])
+    bad = np.unique(owner[~(np.abs(points) < _LARGEST).all(axis=1)])
     return {
         number: ShapeError(
-            "a coordinate is not a number", where=places[number], mend="correct it in the file"
+            "a coordinate is not a number, or beyond all measure",
+            where=places[number],
+            mend="correct it in the file",
         )
         for number in bad.tolist()
     }
@@ -150,11 +157,17 @@ def _not_finite(shapes: NDArray[np.object_], places: list[str]) -> dict[int, Sha
 
 def _without_repeats(shapes: NDArray[np.object_], notes: Notes) -> NDArray[np.object_]:
     """Drop vertices that stand on the one before them, unless the shape would fall apart."""
-    cleaned = shapely.remove_repeated_points(shapes, 0)
-    fewer = shapely.get_num_coordinates(cleaned) < shapely.get_num_coordinates(shapes)
+    points, owner = shapely.get_coordinates(shapes, return_index=True)
+    same = (points[1:] == points[:-1]).all(axis=1) & (owner[1:] == owner[:-1])
+    doubtful = np.unique(owner[1:][same])
+    if not len(doubtful):
+        return shapes
+    before = shapes[doubtful]
+    cleaned = shapely.remove_repeated_points(before, 0)
+    fewer = shapely.get_num_coordinates(cleaned) < shapely.get_num_coordinates(before)
     fewer &= ~shapely.is_empty(cleaned)
-    notes.add("repeated-vertex", "vertices given twice in a row are used once", np.flatnonzero(fewer))
-    shapes[fewer] = cleaned[fewer]
+    notes.add("repeated-vertex", "vertices given twice in a row are used once", doubtful[fewer])
+    shapes[doubtful[fewer]] = cleaned[fewer]
     return shapes
 
 

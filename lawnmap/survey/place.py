@@ -228,8 +228,10 @@ def _check_angles(points: NDArray[np.float64], place: Place) -> None:
             f"a latitude of {north:.6g} is not on the earth; longitude and latitude seem to be swapped",
             mend="write longitude first",
         )
+    beyond = (np.abs(points) > (turn / 2, turn / 4)).any(axis=1)
+    worst = points[np.argmax(beyond)]
     raise FileError(
-        f"{points[0, 0]:.8g}, {points[0, 1]:.8g} is no longitude and latitude; the numbers seem to be projected",
+        f"{worst[0]:.8g}, {worst[1]:.8g} is no longitude and latitude; the numbers seem to be projected",
         mend=_ASK,
     )
 
@@ -255,27 +257,34 @@ def check_site(lonlat: NDArray[np.float64], notes: Notes) -> None:
         notes.add("perhaps-swapped", text, [WHOLE_FILE])
 
 
-def check_width(points: NDArray[np.float64], where: str) -> None:
-    """Refuse a yard of impossible size.
+def check_widths(widths_m: NDArray[np.float64], names: list[str]) -> None:
+    """Refuse the first yard of impossible size.
 
     Parameters
     ----------
-    points : array, shape (n, 2) = [east, north]
-        All vertices of one yard. [m]
-    where : str
-        The yard, for the message.
+    widths_m : array, shape (n,)
+        Longer side of the box about each yard. [m]
+    names : list of str
+        What the yards are called, for the message.
+
+    Raises
+    ------
+    FileError
+        Where a yard is wider than `WIDEST_M`, or so small that the unit must be wrong.
     """
-    width_m = float(np.ptp(points, axis=0).max())
+    odd = np.flatnonzero((widths_m > WIDEST_M) | (widths_m < _NARROWEST_M))
+    if not len(odd):
+        return
+    width_m, where = float(widths_m[odd[0]]), f'yard "{names[odd[0]]}"' if len(names) > 1 else ""
     if width_m > WIDEST_M:
         raise FileError(
             f"the shapes spread over {width_m / 1000:,.0f} km, and a yard is at most {WIDEST_M / 1000:.0f} km wide",
             where=where,
             mend="check the CRS, or give --local-units if the numbers are local",
         )
-    if width_m < _NARROWEST_M:
-        raise FileError(
-            f"the whole yard is {width_m * 1000:.3g} mm wide", where=where, mend="check the CRS or the unit"
-        )
+    raise FileError(
+        f"the whole yard is {width_m * 1000:.3g} mm wide", where=where, mend="check the CRS or the unit"
+    )
 
 
 def site_plane(lonlat: NDArray[np.float64], place: Place) -> Plane:

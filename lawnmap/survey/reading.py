@@ -104,7 +104,8 @@ def _through(path: Path, source: Source, build: Callable[[Sheet, Source, Path], 
     except LawnmapError as fault:
         raise fault.at(str(path)) from None
     except ShapelyError as fault:
-        raise ShapeError(f"a shape cannot be used ({fault})", where=str(path), mend="redraw it") from None
+        why = str(fault).strip().split("\n")[0]
+        raise ShapeError(f"a shape cannot be used ({why})", where=str(path), mend="redraw it") from None
     except PermissionError:
         raise FileError("it may not be read", where=str(path), mend="change its permissions") from None
 

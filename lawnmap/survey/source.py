@@ -50,3 +50,17 @@ class Source(Section):
     balance: bool = choice(
         "balance", default=False, about="Whether to spread the misclosure of a deed by the compass rule."
     )
+    closing_gap_m: Length = choice(
+        "closing_gap",
+        "15 ft",
+        "A GPS walk whose end is nearer than this to its start is closed; a wider gap is refused.",
+        ge=0,
+        le=100,
+    )
+    jitter_m: Length = choice(
+        "jitter",
+        "1 ft",
+        "Points of a GPS walk that lie nearer than this to the line through their neighbours are thinned out.",
+        ge=0,
+        le=5,
+    )

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from math import isfinite
 
 from lawnmap.errors import QuantityError, nearest
 from lawnmap.units.measures import EXAMPLES, KINDS, UNITS
 
 _TOKEN = re.compile(
     r"\s*(?:"
-    r"(?P<number>[+-]?(?:\d+\s+\d+/\d+|\d+/\d+|(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d*)?(?:[eE][+-]?\d+)?|\.\d+))"
+    r"(?P<number>[+-]?(?:\d+\s+\d+/\d+|\d+/\d+|(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d*)?(?:[eE][+-]?\d{1,3})?|\.\d+))"
     r"|(?P<word>[A-Za-z%'\"′″’”_²³.]+(?:\^?[23](?!\d))?)"
     r"|(?P<per>/))",
     re.ASCII,
@@ -126,12 +127,16 @@ def _sum(tokens: list[tuple[str, str]], text: str, kind: str) -> _Side:
             raise QuantityError(f'"{text}" has no unit', mend=f'write it like "{EXAMPLES[kind]}"')
         unit = UNITS.get(spelling)
         if unit is None:
-            known = [
-                name for name, unit in UNITS.items() if any(unit.measures in pair for pair in KINDS[kind])
-            ]
+            known = {
+                key: unit for key, unit in UNITS.items() if any(unit.measures in pair for pair in KINDS[kind])
+            }
             raise QuantityError(
                 f'"{spelling.replace("_", " ")}" in "{text}" is not a unit known here',
-                mend=nearest(spelling, known),
+                mend=nearest(
+                    spelling.replace("_", " "),
+                    [key.replace("_", " ") for key in known],
+                    [unit.name for unit in known.values()],
+                ),
             )
         if measures and unit.measures != measures:
             raise QuantityError(
@@ -155,8 +160,6 @@ def _number(word: str, text: str) -> Fraction:
             value = base - value if base < 0 else base + value
     except ZeroDivisionError:
         raise QuantityError(f'"{text}" divides by nothing', mend="mend the fraction") from None
-    except ValueError:
-        raise QuantityError(f'"{word}" in "{text}" is not a number', mend="mend the number") from None
     if abs(value) > 10**15:
         raise QuantityError(f'"{text}" is out of all measure', mend="check the number")
     return value
@@ -231,8 +234,8 @@ def figure(number: float, digits: int = 3) -> str:
     >>> figure(24219.4), figure(0.01234), figure(6.0)
     ('24,219', '0.0123', '6')
     """
-    if number == 0:
-        return "0"
+    if number == 0 or not isfinite(number):
+        return f"{number:.0f}".lstrip("-")
     places = max(0, digits - 1 - _exponent(number))
     text = f"{number:,.{min(places, 12)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,7 +1,8 @@
 """What a property is: zones of lawn, obstacles, water, landmarks, its plane and what was found."""
 
 from lawnmap.yard.density import DENSITIES, DensityTable, grade
-from lawnmap.yard.findings import FINDINGS, Finding, FindingKind, finding
+from lawnmap.yard.finding import Finding, FindingKind
+from lawnmap.yard.findings import FINDINGS, finding
 from lawnmap.yard.model import (
     CROSSABLE,
     LANDMARK_KINDS,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING, Final
 
 from shapely.geometry import LineString, MultiLineString, MultiPolygon, Point, Polygon
@@ -14,7 +15,7 @@ from lawnmap.yard.plane import LOCAL, Plane
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lawnmap.yard.findings import Finding
+    from lawnmap.yard.finding import Finding
 
 OBSTACLE_KINDS: Final = ("house", "drive", "walk", "bed", "pool", "tree", "other")
 """What stands on a lawn or cuts into it. ``walk`` is any paving for feet: path, patio, terrace."""
@@ -26,6 +27,9 @@ LANDMARK_KINDS: Final = ("corner", "wall", "gate", "refill", "aim", "other")
 """Fixed points and lines to tape from, to pass through, to refill at or to aim for."""
 
 Ground = Polygon | MultiPolygon
+
+_STEEPEST_PERCENT: Final = 200
+"""No turf is kept on banks steeper than this; a larger figure is a slip, degrees times ten for instance."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +62,18 @@ class Zone:
                 f'"{self.density}" is not a density class',
                 where=f'zone "{self.name}"',
                 mend=nearest(self.density, DENSITIES),
+            )
+        if self.cover_percent is not None and not 0 <= self.cover_percent <= 100:
+            raise ChoiceError(
+                f"{self.cover_percent:g} % of cover is not possible",
+                where=f'zone "{self.name}"',
+                mend="give a percentage from 0 to 100",
+            )
+        if not 0 <= self.slope_percent <= _STEEPEST_PERCENT:
+            raise ChoiceError(
+                f"a slope of {self.slope_percent:g} % is not possible",
+                where=f'zone "{self.name}"',
+                mend=f"give rise over run, 0 for level and {_STEEPEST_PERCENT} % at most",
             )
 
 
@@ -105,6 +121,14 @@ class Water:
     name: str
     shape: LineString | MultiLineString | Ground
     setback_m: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.setback_m is not None and not 0 <= self.setback_m < inf:
+            raise ChoiceError(
+                f"a setback of {self.setback_m:g} m is not possible",
+                where=f'water "{self.name}"',
+                mend="give its width, 0 for none",
+            )
 
 
 @dataclass(frozen=True)

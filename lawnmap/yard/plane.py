@@ -67,23 +67,44 @@ class Plane:
         InputError
             For a local plane, which has no place on the earth.
         """
-        return _through(self._transformer(WGS84), points)
+        on_datum = self.to_datum(points)
+        return _through(_between(self.datum, WGS84), on_datum)
 
     def to_datum(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Turn plane coordinates into longitude and latitude on the source's own datum. [m] to [°]"""
-        return _through(self._transformer(self.datum), points)
+        """Turn plane coordinates into longitude and latitude on the source's own datum. [m] to [°]
+
+        PROJ goes back from a Lambert azimuthal equal-area plane by a short series that is off by up to 1.3 mm
+        northward; the way there is exact, so what it misses is put right.
+        """
+        projection = self._projection()
+        missed = points - _through(projection, _through(projection, points, inverse=True))
+        return _through(projection, points + missed, inverse=True)
 
     def from_datum(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Turn longitude and latitude on the source's own datum into plane coordinates. [°] to [m]"""
-        return _through(self._transformer(self.datum), points, inverse=True)
+        return _through(self._projection(), points)
 
-    def _transformer(self, target: str) -> Transformer:
+    def crs(self) -> CRS:
+        """Return the plane itself as a CRS, for a raster or a layer that keeps its coordinates.
+
+        Raises
+        ------
+        InputError
+            For a local plane, which has no place on the earth.
+        """
+        self._check()
+        return _crs(self.datum, self.longitude_deg, self.latitude_deg)
+
+    def _projection(self) -> Transformer:
+        self._check()
+        return _laea(self.datum, self.longitude_deg, self.latitude_deg)
+
+    def _check(self) -> None:
         if not self.georeferenced:
             raise InputError(
                 "this yard is in local coordinates and has no place on the earth",
                 mend="read it with a CRS, or stay in metres",
             )
-        return _laea(self.datum, self.longitude_deg, self.latitude_deg, target)
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping; a local plane has no longitude and latitude."""
@@ -101,16 +122,18 @@ LOCAL: Final = Plane("local")
 """Metres without a place on the earth."""
 
 
-def site_crs(datum: str, longitude_deg: float, latitude_deg: float) -> CRS:
-    """Return the equal-area CRS centred on a site.
+@lru_cache(maxsize=64)
+def _between(datum: str, target: str) -> Transformer:
+    return Transformer.from_crs(CRS.from_user_input(datum), CRS.from_user_input(target), always_xy=True)
 
-    Parameters
-    ----------
-    datum : str
-        Geographic CRS, by authority code or WKT.
-    longitude_deg, latitude_deg : float
-        Middle of the site in that datum. [°]
-    """
+
+@lru_cache(maxsize=64)
+def _laea(datum: str, longitude_deg: float, latitude_deg: float) -> Transformer:
+    plane = _crs(datum, longitude_deg, latitude_deg)
+    return Transformer.from_crs(CRS.from_user_input(datum), plane, always_xy=True)
+
+
+def _crs(datum: str, longitude_deg: float, latitude_deg: float) -> CRS:
     geographic = CRS.from_user_input(datum)
     ellipsoid = geographic.ellipsoid
     assert ellipsoid is not None  # a geographic CRS has one
@@ -138,12 +161,6 @@ def site_crs(datum: str, longitude_deg: float, latitude_deg: float) -> CRS:
             },
         }
     )
-
-
-@lru_cache(maxsize=64)
-def _laea(datum: str, longitude_deg: float, latitude_deg: float, target: str) -> Transformer:
-    plane = site_crs(datum, longitude_deg, latitude_deg)
-    return Transformer.from_crs(plane, CRS.from_user_input(target), always_xy=True)
 
 
 def _through(

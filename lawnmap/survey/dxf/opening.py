@@ -43,6 +43,15 @@ class Georeference(NamedTuple):
     matrix: NDArray[np.float64]
     shift: NDArray[np.float64]
 
+    def apply(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Take vertices into the CRS. [drawing units] to [its units]"""
+        return points @ self.matrix + self.shift
+
+    @property
+    def stretch(self) -> float:
+        """Units of the CRS in one drawing unit. [1]"""
+        return float(np.linalg.norm(self.matrix, 2)) or 1.0
+
 
 def open_drawing(path: Path) -> tuple[Any, tuple[Finding, ...]]:
     """Open a DXF file, in ASCII or binary, of any release, damaged if need be.

@@ -1,0 +1,56 @@
+"""The program: its commands, and the one place where a fault becomes a sentence and an exit code."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+import lawnmap
+from lawnmap.cli import convert, draw, explain, measure, new, plan, rates
+from lawnmap.cli.console import say
+from lawnmap.errors import LawnmapError
+
+app = typer.Typer(
+    help="Measure a lawn, grade it by density, and plan seed, fertilizer and spreader lanes.",
+    epilog="Start with: lawnmap plan yard.geojson",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="rich",
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+for command in (
+    plan.plan,
+    measure.measure,
+    draw.draw,
+    convert.convert,
+    new.new,
+    rates.rates,
+    explain.explain,
+):
+    app.command(epilog=command.__doc__.rpartition("Example: ")[2].strip() if command.__doc__ else None)(
+        command
+    )
+
+
+@app.callback()
+def root(
+    *,
+    version: Annotated[
+        bool, typer.Option("--version", help="Print the version and stop.", is_eager=True)
+    ] = False,
+) -> None:
+    """Measure a lawn, grade it by density, and plan seed, fertilizer and spreader lanes."""
+    if version:
+        typer.echo(lawnmap.__version__)
+        raise typer.Exit
+
+
+def main() -> None:
+    """Run the command line; faults of the input end it with one sentence and exit code 1."""
+    try:
+        app()
+    except LawnmapError as fault:
+        say(str(fault))
+        sys.exit(1)

@@ -1,0 +1,80 @@
+"""``lawnmap plan``: the whole job for one yard."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+import lawnmap
+from lawnmap.cli.console import busy, say, show_findings, show_json
+from lawnmap.cli.options import AsJson, Crs, Layer, LocalUnits, Strict, Units, YardName
+from lawnmap.cli.source import with_options
+
+if TYPE_CHECKING:
+    from lawnmap.job import Choices
+
+
+def plan(
+    job: Annotated[Path, typer.Argument(help="A job folder, its job.toml, or a yard file on its own.")],
+    output: Annotated[Path | None, typer.Option("-o", "--output", help="Folder for the results.")] = None,
+    crs: Crs = None,
+    local_units: LocalUnits = None,
+    layer: Layer = None,
+    yard: YardName = None,
+    units: Units = None,
+    *,
+    strict: Strict = False,
+    as_json: AsJson = False,
+    open_map: Annotated[bool, typer.Option("--open", help="Open the map in the browser.")] = False,
+) -> None:
+    """Plan one yard: areas, amounts, bags, hopper loads and lanes, on a map.
+
+    Example: lawnmap plan sample_parcels/homeowner --open
+    """
+    with busy("Reading and planning"):
+        choices = with_options(
+            _choices(job), crs=crs, local_units=local_units, layer=layer, yard=yard, units=units
+        )
+        result = lawnmap.plan(job, choices, strict=strict)
+        folder = output or _folder(job, result.name if yard else None)
+        page = lawnmap.write(result, folder)
+    show_findings(result.findings)
+    if as_json:
+        show_json(result.to_dict())
+    else:
+        typer.echo(lawnmap.sheets.brief(result))
+        _say_defaults(job, len(result.defaults))
+        typer.echo(f"Map: {page}")
+    if open_map:
+        typer.launch(page.resolve().as_uri())
+
+
+def _choices(job: Path) -> Choices:
+    if job.is_dir() or job.suffix.lower() == ".toml":
+        return lawnmap.job.read_choices(job)
+    return lawnmap.job.Choices()
+
+
+def _folder(job: Path, name: str | None) -> Path:
+    if job.is_dir():
+        folder = job / "plan"
+    elif job.suffix.lower() == ".toml":
+        folder = job.parent / "plan"
+    else:
+        folder = job.with_name(f"{job.stem}_plan")
+    return folder / name if name else folder
+
+
+def _say_defaults(job: Path, count: int) -> None:
+    if not count:
+        return
+    where = (
+        "the job file"
+        if job.is_dir() or job.suffix == ".toml"
+        else f'a job file ("lawnmap new {job}" writes one)'
+    )
+    say(
+        f"{count} choices are at their defaults; the map lists them, and {where} is the place to change them."
+    )

@@ -1,0 +1,178 @@
+/* Put the parts of the page together. */
+
+import { Board } from "./board.js";
+import { Link, begin } from "./link.js";
+import { Model } from "./model.js";
+import { Panel } from "./panel.js";
+import { Tools } from "./tools.js";
+
+const find = (id) => document.getElementById(id);
+
+function wireTools(tools) {
+  const buttons = [...document.querySelectorAll("[data-tool]")];
+  buttons.forEach((button) => button.addEventListener("click", () => {
+    tools.choose(button.dataset.tool);
+    if (button.dataset.tool !== "select") find("sheet").focus({ preventScroll: true });
+  }));
+  find("kind").addEventListener("change", ({ target }) => {
+    tools.kind = target.value;
+    tools.choose("obstacle");
+    if (target.value === "tree") chooseForm(tools, "circle");
+  });
+  document.querySelectorAll("[name=form]").forEach((radio) => radio.addEventListener("change", () => {
+    tools.form = radio.value;
+    tools.cancel();
+  }));
+  tools.addEventListener("tool", () => {
+    buttons.forEach((button) => button.setAttribute("aria-pressed", String(button.dataset.tool === tools.what)));
+  });
+  tools.addEventListener("hint", ({ detail }) => { find("hint").textContent = detail; });
+  find("finish").addEventListener("click", () => tools.finish());
+  find("curve").addEventListener("click", () => tools.curve());
+  find("typed").addEventListener("keydown", (event) => {
+    if (event.key !== "Enter") return;
+    event.preventDefault();
+    find("typed").toggleAttribute("aria-invalid", !tools.typed(event.target.value));
+    event.target.select();
+  });
+}
+
+function chooseForm(tools, form) {
+  tools.form = form;
+  document.querySelector(`[name=form][value=${form}]`).checked = true;
+}
+
+/* Ask for what belongs to a known length or a control point. */
+function wireQuestions(tools, model) {
+  const dialog = find("ask");
+  let points = null;
+  const open = (what, heading) => ({ detail }) => {
+    points = detail;
+    dialog.dataset.what = what;
+    find("ask-title").textContent = heading;
+    find("ask-second").hidden = what === "length";
+    find("ask-one").value = find("ask-two").value = "";
+    dialog.showModal();
+  };
+  tools.addEventListener("length", open("length", "How long is it? For example 60 ft, 24' 6\" or 18.2 m."));
+  tools.addEventListener("control", open("control", "Where is it? East and north, for example 30 ft and 12 ft."));
+  dialog.addEventListener("close", () => {
+    const [one, two] = [find("ask-one").value.trim(), find("ask-two").value.trim()].map((text) => withUnit(text, model.sketch.units));
+    if (dialog.returnValue !== "ok" || !one || !points) return;
+    if (dialog.dataset.what === "length") model.addKnown(points, one);
+    else model.change({ control: [...model.sketch.control, { at: points[0], east: one, north: two || withUnit("0", model.sketch.units) }] });
+    points = null;
+    tools.choose("select");
+  });
+}
+
+function withUnit(text, units) {
+  return /^-?[\d.]+$/.test(text) ? `${text} ${units === "us" ? "ft" : "m"}` : text;
+}
+
+function wireKeys(model, tools, link) {
+  document.addEventListener("keydown", (event) => {
+    const key = event.key.toLowerCase();
+    if (event.ctrlKey || event.metaKey) {
+      const act = { z: () => (event.shiftKey ? model.redo() : model.undo()), y: () => model.redo(), s: () => link.save() }[key];
+      if (!act || (event.target.matches("input") && key !== "s")) return;
+      event.preventDefault();
+      if (key === "z" && !event.shiftKey && tools.points.length) tools.back();
+      else act();
+      return;
+    }
+    if (event.target.matches("input, select, textarea") || find("ask").open) return;
+    if (key === "escape") tools.points.length ? tools.cancel() : tools.choose("select");
+    else if (key === "backspace" && tools.points.length) tools.back();
+    else if (key === "f") tools.finish();
+    else if (key === "c" && tools.points.length) tools.curve();
+    else if (key === "delete" && model.selected) model.remove(model.selected);
+    else if ({ v: 1, k: 1, l: 1, o: 1, w: 1, m: 1 }[key]) tools.choose({ v: "select", k: "length", l: "lawn", o: "obstacle", w: "water", m: "landmark" }[key]);
+  });
+}
+
+function wireFolder(model, link) {
+  link.addEventListener("say", ({ detail }) => {
+    find("status").textContent = detail.text;
+    find("status").className = detail.mood;
+  });
+  link.addEventListener("changed", () => { find("conflict").hidden = false; });
+  find("theirs").addEventListener("click", () => { link.saved = model.sketch; window.location.reload(); });
+  find("mine").addEventListener("click", () => { find("conflict").hidden = true; link.keepMine(); });
+  find("save").addEventListener("click", () => link.save());
+  find("undo").addEventListener("click", () => model.undo());
+  find("redo").addEventListener("click", () => model.redo());
+  find("units").addEventListener("change", ({ target }) => model.change({ units: target.value }));
+  find("yard-name").addEventListener("change", ({ target }) => model.change({ name: target.value }));
+  find("stop").addEventListener("click", async () => {
+    await link.stop();
+    link.say("Stopped. Everything is in the folder; you can close this page.");
+  });
+  find("plan").addEventListener("click", async () => {
+    find("plan-said").textContent = "Planning …";
+    const { status, held } = await link.plan();
+    find("plan-said").textContent = status === 200 ? "Planned." : held.error;
+    find("map-link").hidden = status !== 200;
+    if (status === 200) window.open("/map", "_blank", "noopener");
+  });
+}
+
+/* Cutting, joining and holes begin at the chosen shape and end in Python. */
+function wireReshaping(model, tools, link, panel) {
+  panel.addEventListener("tool", ({ detail }) => {
+    tools.choose(detail);
+    find("sheet").focus({ preventScroll: true });
+  });
+  tools.addEventListener("split", async ({ detail }) => {
+    const shape = model.current();
+    const held = shape && (await link.reshape("/cut", { ...shape, line: detail }));
+    if (held) model.exchange(shape.id, held.shapes);
+  });
+  panel.addEventListener("join", async ({ detail }) => {
+    const held = await link.reshape("/join", [model.current(), model.shape(detail)]);
+    if (held) model.join(held.shape, detail);
+  });
+  model.addEventListener("select", () => {
+    if (model.selected && tools.what !== "select" && !tools.points.length) tools.choose("select");
+  });
+}
+
+async function start() {
+  const held = await begin();
+  const model = new Model(held.sketch);
+  const board = new Board(model, held.colours);
+  const tools = new Tools(model, board);
+  const panel = new Panel(model, held.colours);
+  const link = new Link(model, held.tag);
+  const show = (truth) => {
+    model.fit = truth.fit?.matrix ?? null;
+    board.troubles = new Set(truth.troubles.map(({ shape }) => shape));
+    panel.showTruth(truth);
+    board.render();
+  };
+  const draw = () => {
+    find("units").value = model.sketch.units;
+    find("yard-name").value = model.sketch.name;
+    board.render();
+    panel.render();
+  };
+  model.addEventListener("change", draw);
+  model.addEventListener("select", draw);
+  link.addEventListener("truth", ({ detail }) => show(detail));
+  board.lay(model.sketch.paper, held.paper);
+  wireTools(tools);
+  wireQuestions(tools, model);
+  wireKeys(model, tools, link);
+  wireFolder(model, link);
+  wireReshaping(model, tools, link, panel);
+  find("folder").textContent = held.folder;
+  show(held.truth);
+  draw();
+  tools.choose(model.sketch.shapes.length ? "select" : held.truth.fit ? "lawn" : "length");
+  document.body.dataset.ready = "true";
+}
+
+start().catch((fault) => {
+  document.getElementById("status").textContent = `The page cannot start: ${fault.message}`;
+  document.getElementById("status").className = "bad";
+});

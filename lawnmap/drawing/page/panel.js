@@ -1,0 +1,156 @@
+/* The side of the page: scale, the chosen shape, all shapes, and what is true of them. */
+
+import * as geom from "./geom.js";
+import { title } from "./model.js";
+import { STANDS, standPicture } from "./pictures.js";
+
+const KINDS = {
+  obstacle: ["house", "drive", "walk", "bed", "pool", "tree", "other"],
+  landmark: ["corner", "wall", "gate", "refill", "aim", "other"],
+};
+
+const find = (id) => document.getElementById(id);
+
+function make(tag, values = {}, ...children) {
+  const made = document.createElement(tag);
+  Object.entries(values).forEach(([key, value]) => {
+    if (key.startsWith("on")) made.addEventListener(key.slice(2), value);
+    else if (value === true) made.setAttribute(key, "");
+    else if (value !== false && value !== null) made.setAttribute(key, value);
+  });
+  made.append(...children);
+  return made;
+}
+
+function field(text, input) {
+  return make("label", { class: "field" }, make("span", {}, text), input);
+}
+
+export class Panel extends EventTarget {
+  constructor(model, colours) {
+    super();
+    Object.assign(this, { model, colours, truth: null });
+  }
+
+  render() {
+    this.renderScale();
+    this.renderChosen();
+    this.renderList();
+  }
+
+  renderScale() {
+    const { known, control, units } = this.model.sketch;
+    const fit = this.truth?.fit;
+    const rows = known.map((row, i) => {
+      const input = make("input", { value: row.length, size: 8, "aria-label": `Known length ${i + 1}`, onchange: ({ target }) =>
+        this.model.change({ known: known.map((other, j) => (j === i ? { ...other, length: target.value } : other)) }) });
+      const miss = fit?.kind === "scale" && known.length > 1 && fit.misses[i] ? `misses by ${fit.misses[i]}` : "";
+      return make("li", {}, input, make("span", {}, miss), this.remover(`known length ${i + 1}`, () =>
+        this.model.change({ known: known.filter((_, j) => j !== i) })));
+    });
+    const points = control.map((row, i) => {
+      const input = (key) => make("input", { value: row[key], size: 7, "aria-label": `Control point ${i + 1}, ${key}`, onchange: ({ target }) =>
+        this.model.change({ control: control.map((other, j) => (j === i ? { ...other, [key]: target.value } : other)) }) });
+      const miss = fit && fit.kind !== "scale" && fit.misses[i] ? `misses by ${fit.misses[i]}` : "";
+      return make("li", {}, `${i + 1}`, input("east"), input("north"), make("span", {}, miss), this.remover(`control point ${i + 1}`, () =>
+        this.model.change({ control: control.filter((_, j) => j !== i) })));
+    });
+    find("known").replaceChildren(...rows, ...points);
+    const perUnit = fit ? geom.lengthText(fit.metres_per_unit * 100, units) : "";
+    const isTrue = this.model.sketch.paper.kind === "grid" && !known.length && !control.length;
+    const text = isTrue ? "The sheet has its true size." : fit ? `${fit.kind === "scale" ? "One scale" : `A ${fit.kind} map`}: 100 units of the sheet are ${perUnit}.` : "";
+    find("fit").textContent = [text, fit?.worst_text && `Worst misfit ${fit.worst_text}.`].filter(Boolean).join(" ");
+    find("doubts").replaceChildren(...(fit?.warnings ?? []).map((warning) => make("li", {}, warning)));
+  }
+
+  remover(what, act) {
+    return make("button", { type: "button", class: "small", "aria-label": `Delete ${what}`, onclick: act }, "×");
+  }
+
+  renderChosen() {
+    const shape = this.model.current();
+    const box = find("chosen");
+    box.hidden = !shape;
+    if (!shape) return void box.replaceChildren();
+    const edit = (values) => this.model.edit(shape.id, values);
+    const name = make("input", { value: shape.name, maxlength: 200, placeholder: title(shape), onchange: ({ target }) => edit({ name: target.value }) });
+    const parts = [make("h2", {}, title(shape)), field("Name", name)];
+    if (KINDS[shape.role]) parts.push(field("Kind", this.kinds(shape, edit)));
+    if (shape.role === "lawn") parts.push(this.stands(shape, edit), ...this.zoneFields(shape, edit));
+    if (shape.form === "polygon") parts.push(this.reshaping(shape));
+    const trouble = this.truth?.troubles.find((one) => one.shape === shape.id);
+    if (trouble) parts.push(make("p", { class: "bad" }, trouble.text));
+    parts.push(make("button", { type: "button", id: "delete", onclick: () => this.model.remove(shape.id) }, "Delete this shape"));
+    box.replaceChildren(...parts);
+  }
+
+  reshaping(shape) {
+    const tell = (what, detail) => () => this.dispatchEvent(new CustomEvent(what, { detail }));
+    const others = this.model.sketch.shapes.filter((other) => other.role === shape.role && other.form === "polygon" && other.id !== shape.id);
+    const join = make("select", { "aria-label": "Join with", id: "join", onchange: ({ target }) => target.value && tell("join", target.value)() },
+      make("option", { value: "" }, "Join with …"), ...others.map((other) => make("option", { value: other.id }, title(other))));
+    return make("div", { class: "tools" },
+      make("button", { type: "button", id: "split", onclick: tell("tool", "split") }, "Split along a line"),
+      make("button", { type: "button", id: "hole", onclick: tell("tool", "hole") }, "Cut a hole"),
+      ...(others.length ? [join] : []));
+  }
+
+  kinds(shape, edit) {
+    const options = KINDS[shape.role].map((kind) => make("option", { selected: kind === shape.kind }, kind));
+    return make("select", { onchange: ({ target }) => edit({ kind: target.value }) }, ...options);
+  }
+
+  stands(shape, edit) {
+    const buttons = Object.entries(STANDS).map(([density, { text }]) => {
+      const chip = make("i", { class: "chip" });
+      chip.style.background = this.colours.density[density];
+      return make("button", {
+        type: "button", class: "stand", "data-density": density, "aria-pressed": String(shape.density === density),
+        onclick: () => edit({ density, cover_percent: null }),
+      }, standPicture(density), make("span", {}, chip, text));
+    });
+    return make("fieldset", {}, make("legend", {}, "How thin is the grass?"), ...buttons);
+  }
+
+  zoneFields(shape, edit) {
+    const number = (value, most) => make("input", { type: "number", min: 0, max: most, step: "any", value: value ?? "" });
+    const cover = number(shape.cover_percent, 100);
+    cover.addEventListener("change", () => {
+      const given = cover.value === "" ? null : Math.min(100, Math.max(0, cover.valueAsNumber));
+      edit({ cover_percent: given, density: given === null ? "thin" : null });
+    });
+    const slope = number(shape.slope_percent || null, 200);
+    slope.addEventListener("change", () => edit({ slope_percent: Math.min(200, Math.max(0, slope.valueAsNumber || 0)) }));
+    return [field("or cover, percent", cover), field("Slope, percent", slope)];
+  }
+
+  renderList() {
+    const rows = this.model.sketch.shapes.map((shape) => {
+      const note = shape.role === "lawn" ? shape.density ?? `${shape.cover_percent} % cover` : shape.kind || shape.role;
+      return make("li", {}, make("button", {
+        type: "button", "aria-pressed": String(shape.id === this.model.selected), "data-shape": shape.id,
+        onclick: () => this.model.select(shape.id),
+      }, `${title(shape)} · ${note}`));
+    });
+    find("shapes").replaceChildren(...rows);
+    find("none").hidden = rows.length > 0;
+  }
+
+  /* What Python says; every figure comes ready to be read. */
+  showTruth(truth) {
+    this.truth = truth;
+    const areas = truth.areas;
+    find("fault").textContent = truth.fault ?? "";
+    find("troubles").replaceChildren(...truth.troubles.map((one) => make("li", {}, `${one.text}`)));
+    find("areas").hidden = !areas;
+    const cell = (text) => make("td", {}, text);
+    const zones = (areas?.zones ?? []).map((zone) => make("tr", {}, make("th", { scope: "row" }, zone.name), cell(zone.density), cell(zone.net), cell(zone.error)));
+    const total = areas ? [make("tr", { class: "total" }, make("th", { scope: "row" }, "Net lawn"), cell(""), cell(areas.net), cell(areas.error))] : [];
+    find("zones").replaceChildren(...zones, ...total);
+    const cuts = (areas?.cutouts ?? []).map(({ kind, area }) => `${kind} ${area}`);
+    find("cutouts").textContent = cuts.length ? `Taken out: ${cuts.join(", ")}.` : "";
+    find("findings").replaceChildren(...(areas?.findings ?? []).map(({ text, where, code }) => make("li", {}, `${where ? `${where}: ` : ""}${text} [${code}]`)));
+    this.renderScale();
+    this.renderChosen();
+  }
+}

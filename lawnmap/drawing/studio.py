@@ -1,0 +1,233 @@
+"""One sketch being drawn: its folder, the truth about it from the other rooms, and the plan made of it."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from lawnmap.drawing.sketch import Sketch, read_sketch
+from lawnmap.drawing.store import SKETCH, YARD, Store, write_whole
+from lawnmap.drawing.trace import fit_of, trace
+from lawnmap.errors import FileError, LawnmapError, OutputError
+from lawnmap.job import JOB_FILE, Choices, job_template, plan, read_choices
+from lawnmap.measure import take_off
+from lawnmap.sheets import write
+from lawnmap.survey import read, write_yard
+from lawnmap.units import SYSTEMS, figure
+
+if TYPE_CHECKING:
+    from lawnmap.drawing.fit import Fit
+    from lawnmap.drawing.paper import Paper
+    from lawnmap.measure import Takeoff
+    from lawnmap.yard import Yard
+
+NO_ZONE: Final = "Draw the lawn: a zone for every part that is as thin or as full throughout."
+
+
+@dataclass
+class Studio:
+    """What the server serves.
+
+    Attributes
+    ----------
+    store : Store
+        The folder.
+    """
+
+    store: Store
+
+    def state(self) -> dict[str, object]:
+        """Return what the page starts from."""
+        sketch = read_sketch(self.store.sketch(), str(self.store.folder / SKETCH))
+        paper = self.store.paper()
+        return {
+            "sketch": sketch.model_dump(mode="json"),
+            "tag": self.store.tag(),
+            "paper": paper.name if paper else None,
+            "folder": str(self.store.folder),
+            "truth": self.truth(sketch)[0],
+        }
+
+    def save(self, held: bytes, tag: str | None) -> dict[str, object]:
+        """Save what the page sends, and the yard made of it, and say what is true of it.
+
+        Parameters
+        ----------
+        held : bytes
+            The sketch, as JSON.
+        tag : str, optional
+            Entity tag of what the page has read.
+
+        Raises
+        ------
+        FileError
+            Where it is no sketch.
+        ChangedError
+            Where the files have changed since.
+        """
+        sketch = read_sketch(held)
+        truth, yard = self.truth(sketch)
+        new_tag = self.store.save(sketch.text(), yard, tag)
+        if yard is not None and not (self.store.folder / JOB_FILE).exists():
+            text = job_template({"file": YARD}, name=sketch.name, units=sketch.units)
+            write_whole(self.store.folder / JOB_FILE, text.encode())
+        return {"tag": new_tag, "truth": truth}
+
+    def truth(self, sketch: Sketch) -> tuple[dict[str, object], bytes | None]:
+        """Work out scale, yard and areas.
+
+        Parameters
+        ----------
+        sketch : Sketch
+            What was clicked.
+
+        Returns
+        -------
+        truth : dict
+            What the side of the page shows, all texts ready to be read.
+        yard : bytes or None
+            The yard file, where there is a scale and a zone.
+        """
+        truth: dict[str, object] = {"fit": None, "fault": None, "troubles": [], "areas": None}
+        try:
+            fit = fit_of(sketch)
+        except LawnmapError as fault:
+            return {**truth, "fault": str(fault)}, None
+        yard, troubles = trace(sketch, fit)
+        truth |= {"fit": _fit(fit, sketch), "troubles": [trouble.to_dict() for trouble in troubles]}
+        if not yard.zones:
+            return {**truth, "fault": NO_ZONE}, None
+        text, takeoff = self._measured(yard)
+        if isinstance(takeoff, LawnmapError):
+            return {**truth, "fault": str(takeoff)}, text
+        return {**truth, "areas": _areas(takeoff, sketch.units)}, text
+
+    def _measured(self, yard: Yard) -> tuple[bytes, Takeoff | LawnmapError]:
+        """Write the yard and measure what can be read of it: the figures that the command line gives."""
+        with tempfile.TemporaryDirectory(prefix="lawnmap-") as folder:
+            path = Path(folder) / YARD
+            write_yard(yard, path)
+            text = path.read_bytes()
+            try:
+                choices = self._choices()
+                return text, take_off(read(path, source=choices.source), choices.ground)
+            except LawnmapError as fault:
+                return text, fault
+
+    def _choices(self) -> Choices:
+        path = self.store.folder / JOB_FILE
+        return read_choices(path) if path.exists() else Choices()
+
+    def geopackage(self) -> bytes:
+        """Return the yard file as a GeoPackage.
+
+        Raises
+        ------
+        FileError
+            Without a yard file.
+        """
+        if not self.store.yard():
+            raise FileError("there is no lawn yet", mend="give the sketch a scale and draw a zone")
+        with tempfile.TemporaryDirectory(prefix="lawnmap-") as folder:
+            path = Path(folder) / "yard.gpkg"
+            write_yard(read(self.store.folder / YARD), path)
+            return path.read_bytes()
+
+    def plan(self) -> Path:
+        """Plan the folder, as the command line does, and return the map.
+
+        Raises
+        ------
+        InputError
+            Where the plan cannot be made.
+        """
+        if not self.store.yard():
+            raise FileError("there is no lawn to plan yet", mend="give the sketch a scale and draw a zone")
+        return write(plan(self.store.folder), self.store.folder / "plan")
+
+
+def open_folder(folder: Path, sketch: Sketch | None, paper: Paper | None = None) -> Store:
+    """Make a job folder, or go on with one.
+
+    Parameters
+    ----------
+    folder : Path
+        The job folder.
+    sketch : Sketch, optional
+        What to begin with; without one the folder must hold a sketch.
+    paper : Paper, optional
+        The picture that goes with it.
+
+    Raises
+    ------
+    FileError
+        Without a sketch.
+    OutputError
+        Where the folder holds another sketch or yard, or cannot be written.
+    """
+    store = Store(folder)
+    if store.sketch():
+        if sketch is not None:
+            raise OutputError(
+                "there is a sketch in this folder already",
+                where=str(folder),
+                mend=f'go on with it by "lawnmap draw {folder}", or name another folder with -o',
+            )
+        read_sketch(store.sketch(), str(folder / SKETCH))
+        return store
+    if sketch is None:
+        raise FileError(
+            f"there is no {SKETCH} in it", where=str(folder), mend="name a picture or a yard file"
+        )
+    if store.yard():
+        raise OutputError(
+            f"there is a {YARD} in this folder already", where=str(folder), mend="name another folder with -o"
+        )
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise OutputError(
+            f"cannot be made ({fault.strerror})", where=str(folder), mend="name another folder with -o"
+        ) from fault
+    if paper is not None and paper.picture:
+        write_whole(folder / f"paper{paper.ending}", paper.picture)
+    store.save(sketch.text(), None, None)
+    return store
+
+
+def _fit(fit: Fit, sketch: Sketch) -> dict[str, object]:
+    system = SYSTEMS[sketch.units]
+    middle = (sketch.paper.wide / 2, sketch.paper.high / 2)
+    misses = [system.length(float(miss)) for miss in fit.residuals_m]
+    return {
+        **fit.to_dict(),
+        "metres_per_unit": fit.metres_per_unit(middle),
+        "misses": misses,
+        "worst_text": f"{figure(100 * fit.worst, 2)} %" if len(misses) > 1 and fit.kind == "scale" else "",
+    }
+
+
+def _areas(takeoff: Takeoff, units: str) -> dict[str, object]:
+    system = SYSTEMS[units]
+    taken: dict[str, float] = {}
+    for cut in takeoff.cutouts:
+        taken[cut.kind] = taken.get(cut.kind, 0.0) + cut.area_m2
+    return {
+        "zones": [
+            {
+                "name": zone.name,
+                "density": zone.density,
+                "gross": system.area(zone.gross_area_m2),
+                "net": system.area(zone.net_area_m2),
+                "error": system.area_error(zone.net_area_se_m2),
+            }
+            for zone in takeoff.zones
+        ],
+        "cutouts": [{"kind": kind, "area": system.area(area)} for kind, area in taken.items()],
+        "net": system.area(takeoff.net_area_m2),
+        "net_area_m2": takeoff.net_area_m2,
+        "error": system.area_error(takeoff.net_area_se_m2),
+        "findings": [finding.to_dict() for finding in takeoff.findings],
+    }

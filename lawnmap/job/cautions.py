@@ -1,0 +1,60 @@
+"""What can hurt someone, said on every sheet.
+
+The general cautions are *common practice*; the printed label of a product and local rules always win.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lawnmap.lanes import Rig
+    from lawnmap.measure import Takeoff
+    from lawnmap.rates import Prescription
+
+STEEP_PERCENT = 25.0
+"""Slope from which a warning about machines is printed. *common practice* [%]"""
+
+
+def cautions(takeoff: Takeoff, prescription: Prescription, rig: Rig) -> tuple[str, ...]:
+    """Return the cautions that this plan calls for.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        The measured yard.
+    prescription : Prescription
+        What goes on it.
+    rig : Rig
+        What is pushed or driven.
+
+    Returns
+    -------
+    tuple of str
+        Plain sentences.
+    """
+    said = [
+        "The label of each product is the law: where it differs from this plan, follow the label.",
+        "Local rules on fertilizer, dates and distance to water, and licensed practice, come before this plan.",
+        "Areas here are for planning work and are no land survey.",
+    ]
+    if any(material.kind in {"fertilizer", "product"} for material in prescription.materials):
+        said.append(
+            "Sweep granules off paving and back onto the lawn: what lies there is washed into drains and streams."
+        )
+        said.append(
+            "Wear gloves and eye protection, and a mask where the product is dusty; keep children and pets away."
+        )
+    if takeoff.yard.water:
+        said.append(
+            "Keep fertilizer off the strips along water that are marked on the map, and close the gate before them."
+        )
+    steep = [zone.name for zone in takeoff.zones if zone.slope_percent >= STEEP_PERCENT]
+    if steep:
+        said.append(
+            f"Steep ground ({', '.join(steep)}): do not drive across the slope; push by hand or leave it to someone "
+            "with a machine made for it."
+        )
+    elif rig.speed_m_per_s > 0:
+        said.append("Before starting a machine, walk the lawn for stones, toys, sprinkler heads and holes.")
+    return tuple(said)

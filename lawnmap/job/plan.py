@@ -1,0 +1,140 @@
+"""The job from top to bottom: read, measure, prescribe, lay lanes, load; nothing of its own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lawnmap.errors import FileError, FindingsError
+from lawnmap.job.cautions import cautions
+from lawnmap.job.choices import JOB_FILE, Choices, read_choices
+from lawnmap.job.model import Plan
+from lawnmap.lanes import LanePlan, lay
+from lawnmap.measure import take_off
+from lawnmap.rates import load_hopper, prescribe
+from lawnmap.survey import read
+from lawnmap.units import SYSTEMS
+from lawnmap.yard import Yard
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from lawnmap.yard import Finding
+
+
+def plan(source: Yard | str | Path, choices: Choices | None = None, *, strict: bool = False) -> Plan:
+    """Plan one yard.
+
+    Parameters
+    ----------
+    source : Yard, str or Path
+        A yard, a yard file, a ``job.toml`` or the folder that holds one.
+    choices : Choices, optional
+        What to do; the job file's own where `source` is one, else the defaults.
+    strict : bool
+        Whether a finding is an error.
+
+    Returns
+    -------
+    Plan
+        Everything worked out, ready for `lawnmap.write`.
+
+    Raises
+    ------
+    InputError
+        With one sentence that says what is wrong, where, and how to mend it.
+    """
+    yard, choices = open_job(source, choices)
+    return plan_yard(yard, choices, strict=strict)
+
+
+def open_job(source: Yard | str | Path, choices: Choices | None = None) -> tuple[Yard, Choices]:
+    """Return the yard and the choices of a job, whatever way it was named.
+
+    Parameters
+    ----------
+    source : Yard, str or Path
+        A yard, a yard file, a ``job.toml`` or the folder that holds one.
+    choices : Choices, optional
+        What to do, if not what the job file says.
+
+    Raises
+    ------
+    InputError
+        Where a file cannot be read.
+    """
+    if isinstance(source, Yard):
+        return source, choices or Choices()
+    path = Path(source)
+    if path.is_dir() or path.suffix.lower() == ".toml":
+        choices = choices or read_choices(path)
+        if not choices.source.file:
+            folder = path if path.is_dir() else path.parent
+            raise FileError(
+                "the yard file is not named",
+                where=f"{folder / JOB_FILE}, [yard]",
+                mend='add file = "yard.geojson"',
+            )
+        return read(choices.folder / choices.source.file, source=choices.source), choices
+    choices = choices or Choices()
+    return read(path, source=choices.source), choices
+
+
+def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
+    """Plan a yard that has been read; see `plan`.
+
+    Parameters
+    ----------
+    yard : Yard
+        The yard.
+    choices : Choices
+        What to do.
+    strict : bool
+        Whether a finding is an error.
+    """
+    left_out, rig = choices.general.leave_out, choices.rig
+    takeoff = take_off(yard, choices.ground)
+    refuse_findings(takeoff.findings, strict=strict)
+    prescription = prescribe(
+        takeoff,
+        seed=None if "seed" in left_out else choices.seed,
+        fertilizer=None if "fertilizer" in left_out else choices.fertilizer,
+        products=choices.products,
+        units=SYSTEMS[choices.general.units],
+    )
+    lanes = LanePlan(()) if "lanes" in left_out else lay(takeoff, rig)
+    result = Plan(
+        name=choices.general.name or yard.name,
+        units=SYSTEMS[choices.general.units],
+        takeoff=takeoff,
+        prescription=prescription,
+        loads=load_hopper(prescription, hopper_kg=rig.hopper_kg, passes=rig.passes),
+        lanes=lanes,
+        defaults=choices.defaults(),
+        cautions=cautions(takeoff, prescription, rig),
+        notes=choices.general.notes,
+        imagery=choices.general.imagery,
+    )
+    refuse_findings(result.findings, strict=strict)
+    return result
+
+
+def refuse_findings(findings: Iterable[Finding], *, strict: bool) -> None:
+    """Turn findings into an error where the user asked for none.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+        What was found so far.
+    strict : bool
+        Whether to refuse.
+
+    Raises
+    ------
+    FindingsError
+        With the first finding and the number of the others.
+    """
+    found = list(findings)
+    if strict and found:
+        more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
+        raise FindingsError(f"{found[0]}{more}", mend="mend the source, or leave out --strict")

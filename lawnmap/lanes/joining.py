@@ -1,0 +1,234 @@
+"""Lanes put into the order of a short walk, blocked ways between them counted at their true length."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from time import perf_counter
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from lawnmap.lanes.detours import Walkway, length_m
+from lawnmap.lanes.order import Tour, go_nearest, join_nearest, neighbours
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+_GUESS: Final = 1.5  # a blocked way is taken to be this much longer until it is worked out
+_ROUNDS: Final = 6  # how often blocked ways in the walk are worked out and the order mended
+_LARGEST: Final = 4000  # lanes up to which all ways are kept in one table
+
+
+@dataclass(frozen=True, eq=False)
+class Effort:
+    """How long to look for a better order.
+
+    Attributes
+    ----------
+    shakes : int
+        Random exchanges tried. [count]
+    seconds : float
+        Time cap; the best order so far is kept. [s]
+    """
+
+    shakes: int = 40
+    seconds: float = 10.0
+
+
+@dataclass(frozen=True, eq=False)
+class Walk:
+    """Lanes in order.
+
+    Attributes
+    ----------
+    order : array, shape (n,)
+        Number of each lane, in walking order. [index]
+    lanes : array, shape (n, 2, 2)
+        Lanes in walking order and direction. [m]
+    ways_m : float
+        Length of the ways between lanes. [m]
+    capped : bool
+        Whether the time cap cut the search short.
+    """
+
+    order: NDArray[np.intp]
+    lanes: NDArray[np.float64]
+    ways_m: float
+    capped: bool
+
+
+def join(
+    lanes: NDArray[np.float64], walkway: Walkway, start: NDArray[np.float64] | None, effort: Effort
+) -> Walk:
+    """Put lanes into a short order.
+
+    Parameters
+    ----------
+    lanes : array, shape (n, 2, 2)
+        Lanes. [m]
+    walkway : Walkway
+        Where one may walk between them.
+    start : array, shape (2,), optional
+        Where the walk begins; else wherever suits. [m]
+    effort : Effort
+        How long to look.
+    """
+    deadline = perf_counter() + effort.seconds
+    rank, turned = _rank(lanes)
+    ends = (lanes[rank][:, ::-1] if turned else lanes[rank]).reshape(-1, 2)
+    capped = len(lanes) > _LARGEST
+    if len(lanes) <= 1 or capped:
+        sequence, ways_m = serpentine(ends.reshape(-1, 2, 2)), None
+    else:
+        sequence, ways_m = _search(ends, walkway, start, effort, deadline)
+        capped = perf_counter() > deadline
+    if len(lanes) == 1 and start is not None:
+        far = np.hypot(*(ends - start).T)
+        sequence = [0, 1] if far[0] <= far[1] else [1, 0]
+    order = rank[np.array(sequence[::2], dtype=np.intp) // 2]
+    walked = ends[sequence].reshape(-1, 2, 2)
+    ways_m = float(np.hypot(*(walked[1:, 0] - walked[:-1, 1]).T).sum()) if ways_m is None else ways_m
+    return Walk(order, walked, ways_m, capped)
+
+
+def _rank(lanes: NDArray[np.float64]) -> tuple[NDArray[np.intp], bool]:
+    """Return an order of lanes that stays the same however the lawn is turned, so that its walk does too.
+
+    Seen from the direction in which more of the lawn lies far to the right, lanes go from right to left;
+    the second value tells whether that is against the direction of the lanes.
+    """
+    if not len(lanes):
+        return np.empty(0, dtype=np.intp), False
+    step = lanes[:, 1] - lanes[:, 0]
+    length = np.hypot(step[:, 0], step[:, 1])
+    along = step[np.argmax(length)] / max(float(length.max()), 1e-12)
+    middle = lanes.mean(axis=1)
+    frame = middle @ np.array([[along[0], -along[1]], [along[1], along[0]]])
+    frame -= length @ frame / max(float(length.sum()), 1e-12)
+    turned = bool(length @ frame[:, 1] ** 3 > 0)
+    return np.lexsort((-frame if turned else frame).round(6).T), turned
+
+
+def serpentine(lanes: NDArray[np.float64]) -> list[int]:
+    """Return lanes strip by strip, to and fro: an order for more lanes than can be searched.
+
+    Parameters
+    ----------
+    lanes : array, shape (n, 2, 2)
+        Parallel lanes. [m]
+    """
+    if not len(lanes):
+        return []
+    longest = np.argmax(np.hypot(*(lanes[:, 1] - lanes[:, 0]).T))
+    along = lanes[longest, 1] - lanes[longest, 0]
+    along = along / max(float(np.hypot(*along)), 1e-12)
+    across = (lanes[:, 0] @ np.array([-along[1], along[0]])).round(6)
+    _, strip = np.unique(across, return_inverse=True)
+    forth = strip % 2 == 0
+    place = np.where(forth, 1, -1) * (lanes.mean(axis=1) @ along)
+    order = np.lexsort((place, strip))
+    backwards = ((lanes[order, 1] - lanes[order, 0]) @ along > 0) != forth[order]
+    first = 2 * order + backwards
+    return np.stack([first, first ^ 1], axis=1).reshape(-1).tolist()
+
+
+def _search(
+    ends: NDArray[np.float64],
+    walkway: Walkway,
+    start: NDArray[np.float64] | None,
+    effort: Effort,
+    deadline: float,
+) -> tuple[list[int], float]:
+    """Order by straight ways, work out the blocked ones that the order uses, and mend it."""
+    cost = _straight(ends, start)
+    near = neighbours(cost)
+    known = _guess_blocked(cost, near, ends, walkway)
+    tour = Tour(cost, near)
+    _begin(tour, cost, near, ends, deadline)
+    for attempt in range(_ROUNDS):
+        if attempt == 1:
+            tour.shake(effort.shakes, deadline)
+        changed = _work_out(tour.ends[2:], cost, ends, walkway, known)
+        if not changed and attempt:
+            break
+        tour.improve(changed, deadline)
+    return tour.ends[2:], tour.length_m
+
+
+def _begin(
+    tour: Tour, cost: NDArray[np.float64], near: NDArray[np.intp], ends: NDArray[np.float64], deadline: float
+) -> None:
+    """Improve two walks that were built differently, and keep the shorter."""
+    across = _across(ends)
+    outermost = np.flatnonzero(across < across.min() + 1e-6)
+    first = int(outermost[np.argmin(cost[-1, outermost])])
+    kept, length = [], np.inf
+    for walk in (join_nearest(cost, near), go_nearest(cost, first)):
+        tour.take(walk)
+        tour.improve(list(range(len(ends))), deadline)
+        if tour.length_m < length:
+            kept, length = tour.ends[2:], tour.length_m
+    tour.take(kept)
+
+
+def _across(ends: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the place of each end across the direction of the longest lane."""
+    step = ends[1::2] - ends[::2]
+    along = step[np.argmax(np.hypot(step[:, 0], step[:, 1]))]
+    return np.asarray(ends @ np.array([-along[1], along[0]]) / max(float(np.hypot(*along)), 1e-12))
+
+
+def _straight(ends: NDArray[np.float64], start: NDArray[np.float64] | None) -> NDArray[np.float64]:
+    """Return the straight distances between all ends, and to the start; the finish is free."""
+    count = len(ends)
+    cost = np.zeros((count + 2, count + 2))
+    cost[:count, :count] = np.hypot(ends[:, None, 0] - ends[None, :, 0], ends[:, None, 1] - ends[None, :, 1])
+    if start is not None:
+        cost[-1, :count] = cost[:count, -1] = np.hypot(*(ends - start).T)
+    return cost.round(6)  # so that equal ways are equal however the lawn is turned
+
+
+def _guess_blocked(
+    cost: NDArray[np.float64], near: NDArray[np.intp], ends: NDArray[np.float64], walkway: Walkway
+) -> set[tuple[int, int]]:
+    """Make blocked ways between neighbours dearer; return the ways known to be right."""
+    count = len(ends)
+    first = np.repeat(np.arange(count), near.shape[1])
+    second = near[:count].reshape(-1)
+    once = (first < second) | ~(near[second] == first[:, None]).any(axis=1)
+    first, second = first[once], second[once]
+    clear = walkway.clear(ends[first], ends[second])
+    known = set(zip(first[clear].tolist(), second[clear].tolist(), strict=True))
+    known |= {(b, a) for a, b in known}
+    first, second = first[~clear], second[~clear]
+    cost[first, second] *= _GUESS
+    cost[second, first] = cost[first, second]
+    return known
+
+
+def _work_out(
+    sequence: list[int],
+    cost: NDArray[np.float64],
+    ends: NDArray[np.float64],
+    walkway: Walkway,
+    known: set[tuple[int, int]],
+) -> list[int]:
+    """Put the true length of the ways in a walk into the table; return the ends whose way changed."""
+    pairs = [pair for pair in zip(sequence[1:-1:2], sequence[2::2], strict=True) if pair not in known]
+    if not pairs:
+        return []
+    first, second = np.array(pairs).T
+    clear = walkway.clear(ends[first], ends[second])
+    changed: list[int] = []
+    for (a, b), straight in zip(pairs, clear.tolist(), strict=True):
+        known |= {(a, b), (b, a)}
+        way = None if straight else walkway.way(ends[a], ends[b])
+        true = float(np.hypot(*(ends[a] - ends[b])))
+        if way is not None:
+            true = length_m(way)
+        elif not straight:
+            true += float(np.ptp(ends, axis=0).sum())  # no way through: only where nothing else is left
+        if abs(true - cost[a, b]) > 1e-9:
+            cost[a, b] = cost[b, a] = true
+            changed += [a, b]
+    return changed

@@ -1,0 +1,101 @@
+"""What the measuring of one yard has to tell: the findings of the room."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING, Final
+
+from lawnmap.units import METRIC, US, write
+from lawnmap.yard import finding
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from lawnmap.measure.ground import Ground
+    from lawnmap.measure.model import ZoneArea
+    from lawnmap.yard import Finding, Yard
+
+_SLIVER_M2: Final = 0.01
+"""Overlaps up to a hand's breadth square are slips of the pen: counted once all the same, but not told. [m²]"""
+
+_DOUBTFUL: Final = 0.2
+
+
+def both(area_m2: float) -> str:
+    """Write an area in square metres and square feet. [m²]"""
+    return f"{METRIC.area(area_m2)} ({US.area(area_m2)})"
+
+
+def remarks(
+    yard: Yard,
+    zones: Sequence[ZoneArea],
+    *,
+    lost_m2: Sequence[float],
+    outside: Sequence[str],
+    assumed_sigma_m: float | None,
+    ground: Ground,
+) -> list[Finding]:
+    """Return the findings of measuring one yard.
+
+    Parameters
+    ----------
+    yard : Yard
+        What was measured.
+    zones : sequence of ZoneArea
+        What came of it.
+    lost_m2 : sequence of float
+        Ground that each zone lost to earlier zones. [m²]
+    outside : sequence of str
+        Names of obstacles that have no ground in common with any zone.
+    assumed_sigma_m : float or None
+        Standard error of a corner's coordinate where it is a guess, else None. [m]
+    ground : Ground
+        How the ground was graded.
+    """
+    found: list[Finding] = []
+    for zone, overlap_m2 in zip(zones, lost_m2, strict=True):
+        found += _of_zone(zone, overlap_m2)
+    found += [
+        finding("obstacle-outside", "it lies outside every zone and takes nothing", f'obstacle "{name}"')
+        for name in outside
+    ]
+    if assumed_sigma_m is not None:
+        found.append(finding("vertex-accuracy-assumed", _assumed(assumed_sigma_m), f'yard "{yard.name}"'))
+    if yard.water:
+        found += _of_water(yard, ground)
+    return found
+
+
+@lru_cache(maxsize=1)  # the same words for every yard of a portfolio
+def _assumed(sigma_m: float) -> str:
+    return (
+        f"no one says how well the corners were measured; {write(sigma_m, 'ft', 2)} "
+        f"({write(sigma_m, 'm', 2)}) is taken, a guess"
+    )
+
+
+def _of_zone(zone: ZoneArea, overlap_m2: float) -> Iterator[Finding]:
+    where = f'zone "{zone.name}"'
+    if overlap_m2 > _SLIVER_M2:
+        text = f"{both(overlap_m2)} of it belong to earlier zones and were counted there only"
+        yield finding("zones-overlap", text, where)
+    if zone.net_area_m2 <= 1e-9 * zone.gross_area_m2:
+        text = f"obstacles or earlier zones cover all {both(zone.gross_area_m2)} of it"
+        yield finding("zone-without-lawn", text, where)
+    elif zone.net_area_se_m2 > _DOUBTFUL * zone.net_area_m2 and not zone.by_hand:
+        text = f"its {both(zone.net_area_m2)} are known to ± {both(zone.net_area_se_m2)} only"
+        yield finding("area-doubtful", text, where)
+    if zone.density_from == "default":
+        yield finding("density-default", f"no density is given; it is taken as {zone.density}", where)
+
+
+def _of_water(yard: Yard, ground: Ground) -> Iterator[Finding]:
+    if "water_setback_m" in ground.model_fields_set:
+        return
+    for water in yard.water:
+        if water.setback_m is None:
+            text = (
+                f"no setback is given; {write(ground.water_setback_m, 'ft')} "
+                f"({write(ground.water_setback_m, 'm')}) is taken, and local ordinances differ"
+            )
+            yield finding("setback-assumed", text, f'water "{water.name}"')

@@ -1,0 +1,82 @@
+"""The result in a few lines of text, for a terminal or a message."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lawnmap.units import duration, figure
+
+if TYPE_CHECKING:
+    from lawnmap.job import Material, Plan, Takeoff
+    from lawnmap.units import UnitSystem
+
+
+def brief(plan: Plan) -> str:
+    """Write the few lines that a user needs first.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+
+    Returns
+    -------
+    str
+        Areas, what to buy, what to load, how far to walk.
+    """
+    lines = [plan.name, "", areas_text(plan.takeoff, plan.units), ""]
+    for material in plan.prescription.materials:
+        lines += _material(material, plan.units)
+    if plan.lanes.passes:
+        lines += ["", _lanes(plan)]
+    return "\n".join(lines)
+
+
+def areas_text(takeoff: Takeoff, units: UnitSystem) -> str:
+    """Write the areas of a take-off as a small table.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        A measured yard.
+    units : UnitSystem
+        What to write them in.
+    """
+    rows = [(zone.name, zone.density, units.area(zone.net_area_m2), units.area_error(zone.net_area_se_m2))
+            for zone in takeoff.zones]  # fmt: skip
+    rows.append(("Net lawn", "", units.area(takeoff.net_area_m2), units.area_error(takeoff.net_area_se_m2)))
+    width = max(len(row[0]) for row in rows)
+    amount = max(len(row[2]) for row in rows)
+    table = [
+        f"{name:<{width}}  {density:<6}  {area:>{amount}}  {error}" for name, density, area, error in rows
+    ]
+    cut: dict[str, float] = {}
+    for cutout in takeoff.cutouts:
+        cut[cutout.kind] = cut.get(cutout.kind, 0.0) + cutout.area_m2
+    taken = ", ".join(
+        f"{kind} {units.area(area)}" for kind, area in sorted(cut.items(), key=lambda item: -item[1])
+    )
+    table.append(f"{units.land(takeoff.net_area_m2)}, out of {units.area(takeoff.gross_area_m2)} within the outlines"
+                 + (f", less {taken}" if taken else ""))  # fmt: skip
+    return "\n".join(table)
+
+
+def _material(material: Material, units: UnitSystem) -> list[str]:
+    packs = " + ".join(f"{pack.count} × {units.mass(pack.size_kg)}" for pack in material.packs)
+    buy = f"; buy {packs}, {units.mass(material.left_over_kg)} left over" if packs else ""
+    lines = [f"{material.name[:1].upper()}{material.name[1:]}: {units.mass(material.total_kg)}{buy}"]
+    lines += [
+        f"  {amount.zone}: {units.mass(amount.amount_kg)}{' by hand' if amount.by_hand else ''}"
+        f" at {units.rate(amount.rate_kg_per_m2)}"
+        for amount in material.by_zone
+    ]
+    return lines
+
+
+def _lanes(plan: Plan) -> str:
+    lanes = sum(single.lane_count for single in plan.lanes.passes)
+    return (
+        f"Lanes: {lanes} at {plan.units.width(plan.lanes.passes[0].swath_m)}, "
+        f"{plan.units.length(plan.lanes.path_length_m)} to walk, about {duration(plan.lanes.time_s)}"
+        f" ({figure(len(plan.lanes.passes))} passes)"
+    )

@@ -1,0 +1,255 @@
+"""The map page: one file that asks for nothing, with the figures in tables for whoever does not use the map."""
+
+from __future__ import annotations
+
+import json
+from base64 import b64encode
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from lawnmap.sheets import assets, figures
+from lawnmap.sheets.elements import Element, markup, plain, put
+from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
+from lawnmap.sheets.scene import Look, Scene, compose
+from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
+
+if TYPE_CHECKING:
+    from lawnmap.job import Plan
+
+_FILES: Final = (
+    ("map.svg", "the map as a picture"),
+    ("areas.csv", "areas and amounts for a spreadsheet"),
+    ("yard.gpkg", "layers for a GIS"),
+    ("plan.json", "everything, for programs"),
+)
+_ICONS: Final = {
+    "fit": "M3 8V3h5M12 3h5v5M17 12v5h-5M8 17H3v-5",
+    "tape": "M2 7h16v7H2zM5 7v3M8 7v4M11 7v3M14 7v4",
+}
+
+
+def write_page(plan: Plan) -> str:
+    """Return the text of ``map.html``.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+
+    Raises
+    ------
+    ChoiceError
+        If the plan asks for imagery that cannot be had.
+    """
+    scene, display, tiles = compose(plan), Display(plan.yard.plane), find_tiles(plan)
+    scripts = (
+        assets.leaflet_script(),
+        assets.own("before.js") + map_script(scene, display, tiles),
+        assets.own_script(),
+    )
+    root = Element("html", {"lang": "en"})
+    _head(put(root, "head"), plan, scripts, tiles)
+    body = put(root, "body")
+    _body(body, plan, scene)
+    _data(body, plan, scene, display)
+    for script in scripts:
+        put(body, "script").text = script  # as it is: its hash is in the head
+    return f"<!DOCTYPE html>\n{markup(root)}\n"
+
+
+def _head(head: Element, plan: Plan, scripts: tuple[str, ...], tiles: Tiles | None) -> None:
+    put(head, "meta", attributes={"charset": "utf-8"})
+    rules = (
+        "default-src 'none'",
+        f"script-src {' '.join(_hash(script) for script in scripts)}",
+        f"style-src {_hash(assets.style())}",
+        f"img-src {' '.join(tiles.hosts) if tiles else 'data:'}",
+        "base-uri 'none'",
+        "form-action 'none'",
+    )
+    policy = {"http-equiv": "Content-Security-Policy", "content": "; ".join(rules)}
+    put(head, "meta", attributes=policy)
+    put(head, "meta", attributes={"name": "viewport", "content": "width=device-width, initial-scale=1"})
+    put(head, "title", f"{plan.name}: lawn plan")
+    put(head, "style").text = assets.style()
+
+
+def _hash(text: str) -> str:
+    return f"'sha256-{b64encode(sha256(text.encode('utf-8')).digest()).decode('ascii')}'"
+
+
+def _body(body: Element, plan: Plan, scene: Scene) -> None:
+    put(body, "a", "Skip to the tables", "skip", {"href": "#tables"})
+    header = put(body, "header")
+    put(header, "p", "Lawn plan", "over")
+    put(header, "h1", plan.name, "user")
+    if plan.yard.name not in (plan.name, Path(plan.yard.origin.path).stem):
+        put(header, "p", plan.yard.name, "user sub")
+    main = put(body, "main")
+    strip = put(main, "dl", css="tiles")
+    for name, value, under in figures.tiles(plan):
+        tile = put(strip, "div")
+        put(tile, "dt", name, "user")
+        put(tile, "dd", value, "value")
+        put(tile, "dd", under, "under")
+    chart = put(main, "section", css="chart", attributes={"aria-label": "Map"})
+    _stage(chart, plan, scene)
+    _legend(chart, scene)
+    _words(main, "Before you start", plan.cautions, "cautions")
+    tables = put(main, "div", css="tables", attributes={"id": "tables"})
+    for table in figures.tables(plan):
+        _table(tables, table)
+    _prose(main, plan)
+    footer = put(body, "footer")
+    put(footer, "p", "Made with lawnmap. Beside this file: ")
+    links = put(footer, "ul")
+    for name, what in _FILES:
+        item = put(links, "li")
+        put(item, "a", name, attributes={"href": name}).tail = f" {what}"
+
+
+def _stage(chart: Element, plan: Plan, scene: Scene) -> None:
+    stage = put(chart, "div", css="stage")
+    words = "Interactive map; the tables below hold the same figures"
+    put(stage, "div", attributes={"id": NAME, "role": "region", "aria-label": words})
+    put(stage, "output", css="tape", attributes={"id": "tape", "hidden": "", "aria-live": "polite"})
+    still = put(stage, "div", css="still")
+    still.append(picture(scene, plan.units, 760, 720))
+    defs = put(stage, "svg", css="defs", attributes={"width": "0", "height": "0", "aria-hidden": "true"})
+    hatch(defs, "hatch")
+    words = "Up is north" if scene.north_up else "Up is not north"
+    size = {"width": "64", "height": "48", "viewBox": "-16 0 64 48", "role": "img", "aria-label": words}
+    north_arrow(put(defs, "svg", attributes=size | {"id": "north"}), scene)
+    for name, path in _ICONS.items():
+        template = put(stage, "template", attributes={"id": f"icon-{name}"})
+        icon = put(
+            template,
+            "svg",
+            attributes={"viewBox": "0 0 20 20", "width": "18", "height": "18", "aria-hidden": "true"},
+        )
+        put(
+            icon,
+            "path",
+            attributes={"d": path, "fill": "none", "stroke": "currentColor", "stroke-width": "1.8"},
+        )
+
+
+def _legend(chart: Element, scene: Scene) -> None:
+    box = put(chart, "aside", css="legend", attributes={"aria-label": "Legend and layers"})
+    put(box, "h2", "On the map")
+    for layer in scene.layers:
+        group = put(box, "div", css="group")
+        label = put(group, "label")
+        state = {"type": "checkbox", "data-switch": layer.id} | ({"checked": ""} if layer.shown else {})
+        put(label, "input", attributes=state)
+        put(label, "span", layer.title)
+        keys = put(group, "ul")
+        for look, words in layer.keys:
+            item = put(keys, "li")
+            _swatch(item, look)
+            put(item, "span", words)
+
+
+def _swatch(item: Element, look: Look) -> None:
+    icon = put(
+        item, "svg", attributes={"viewBox": "0 0 24 14", "width": "24", "height": "14", "aria-hidden": "true"}
+    )
+    found = look_attributes(look, "hatch")
+    if look.radius_px:
+        put(icon, "circle", attributes=found | {"cx": "12", "cy": "7", "r": f"{look.radius_px:g}"})
+    elif look.fill:
+        put(icon, "rect", attributes=found | {"x": "1", "y": "1", "width": "22", "height": "12", "rx": "2"})
+    else:
+        put(icon, "path", attributes=found | {"d": "M0 7H24"})
+
+
+def _table(parent: Element, table: figures.Table) -> None:
+    section = put(parent, "section")
+    sheet = put(section, "table", css="narrow" if len(table.heads) <= 4 else "")
+    put(sheet, "caption", table.title)
+    heads = put(put(sheet, "thead"), "tr")
+    for head in table.heads:
+        put(heads, "th", head, "user", {"scope": "col"})
+    rows = put(sheet, "tbody")
+    for i, row in enumerate(table.rows):
+        _row(put(rows, "tr"), table, row, table.marks[i] if table.marks else "")
+    if table.total:
+        _row(put(put(sheet, "tfoot"), "tr"), table, table.total, "")
+    if table.notes:
+        notes = put(section, "ul", css="note")
+        for note in table.notes:
+            put(notes, "li", note, "user")
+
+
+def _row(line: Element, table: figures.Table, row: tuple[str, ...], zone: str) -> None:
+    first = put(line, "th", "" if zone else row[0], "user", {"scope": "row"})
+    if zone:
+        put(
+            first, "button", row[0], "user", {"type": "button", "data-zone": zone, "title": "Show on the map"}
+        )
+    for head, cell in zip(table.heads[1:], row[1:], strict=True):
+        put(line, "td", cell, "user" if cell else "user empty", {"data-label": head})
+
+
+def _prose(main: Element, plan: Plan) -> None:
+    grid = put(main, "div", css="prose")
+    assumed = [
+        f"{default.about or default.key}: {default.value} (section [{default.section}], key {default.key})"
+        for default in plan.defaults
+    ]
+    _words(
+        grid, "What was assumed", assumed, "assumed", "You did not say otherwise; change it in the job file."
+    )
+    found = [
+        f"{finding.where}: {finding.text}" if finding.where else finding.text for finding in plan.findings
+    ]
+    _words(grid, "What was found", found, "found", "Mended or doubted on the way.")
+    _words(grid, "Notes", plan.notes, "notes")
+    _words(grid, "Where the rates come from", figures.sources(plan), "sources")
+    _words(grid, "How the areas were measured", (figures.method(plan),), "method")
+
+
+def _words(parent: Element, title: str, lines: tuple[str, ...] | list[str], css: str, lead: str = "") -> None:
+    if not lines:
+        return
+    section = put(parent, "section", css=css)
+    put(section, "h2", title)
+    if lead:
+        put(section, "p", lead, "lead")
+    items = put(section, "ul")
+    for line in lines:
+        put(items, "li", line, "user")
+
+
+def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
+    """Put all that the scripts show, as data that no parser takes for markup."""
+    west, south, east, north = scene.bounds
+    data = {
+        "metric": plan.units.name == "metric",
+        "layers": [layer.id for layer in scene.layers],
+        "bounds": display.latlng(np.array([(west, south), (east, north)])),
+        "height_m": north - south,
+        "zooms": ZOOMS[scene.north_up],
+        "metres": display.metres(scene),
+        "cards": {key: card.to_dict() for key, card in figures.cards(plan).items()},
+        "labels": [
+            {
+                "at": display.latlng(np.array([(label.east_m, label.north_m)]))[0],
+                "kind": label.kind,
+                "layer": label.layer,
+                "lines": [plain(line) for line in label.lines],
+                "short": label.short,
+                "room_m": round(label.room_m, 3),
+            }
+            for label in scene.labels
+        ],
+        "lanes": [
+            {"layer": lanes.layer, "swath_m": lanes.swath_m, "starts": display.latlng(lanes.starts)}
+            for lanes in scene.lane_numbers
+        ],
+    }
+    block = put(body, "script", attributes={"type": "application/json", "id": "plan"})
+    block.text = json.dumps(data, allow_nan=False).replace("<", "\\u003c")

@@ -1,0 +1,60 @@
+"""The kinds of finding that the evenness room may raise."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from lawnmap.yard.finding import FindingKind
+
+EVENNESS: Final[dict[str, FindingKind]] = {
+    "lanes-too-far-apart": FindingKind(
+        "With this throw and this spacing the rate varies more from lane to lane than the limit allows.",
+        "Lay the lanes closer, or measure the throw with trays.",
+        mended=False,
+    ),
+    "material-off-lawn": FindingKind(
+        "More than one part in a hundred lands on paving, buildings or water.",
+        "Use a side shield on the headland loops, and sweep up what lands on hard ground.",
+        mended=False,
+    ),
+    "material-near-water": FindingKind(
+        "Some of the material lands within the setback of water.",
+        "Keep fertilizer out of the strip: shut the gate there, or use a shield or a drop spreader.",
+        mended=False,
+    ),
+    "throw-off-centre": FindingKind(
+        "The throw lies more to one side of the walking line than to the other.",
+        "Adjust the spreader's drop point, or walk round and round so that every lane errs alike.",
+        mended=False,
+    ),
+    "few-runs": FindingKind(
+        "A catch test rests on fewer than three runs.",
+        "Run the spreader over the trays three times and give all three.",
+        mended=False,
+    ),
+    "trays-uneven": FindingKind(
+        "Runs of one catch test differ by more than a tenth.",
+        "Keep the speed and the setting alike and repeat the test.",
+        mended=False,
+    ),
+    "trays-cut-short": FindingKind(
+        "The outermost tray still caught something, so the throw reaches past the row.",
+        "Set out more trays on that side.",
+        mended=False,
+    ),
+    "setting-from-one-run": FindingKind(
+        "A setting is worked out from one run in proportion, which only holds near that setting.",
+        "Run a second test at the new setting.",
+        mended=False,
+    ),
+    "setting-scatter-assumed": FindingKind(
+        "No setting was run twice, so the scatter of a run is taken from the usual tolerance of 5 %.",
+        "Repeat one setting to measure it.",
+        mended=False,
+    ),
+    "rate-out-of-tolerance": FindingKind(
+        "A test run differs from the rate that was wanted by more than 5 %.",
+        "Change the setting and run it again.",
+        mended=False,
+    ),
+}

@@ -1,0 +1,75 @@
+// Run by node's own runner; test_page_geometry.py starts it. Figures: elementary geometry.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import * as geom from "../../lawnmap/drawing/page/geom.js";
+
+const SQUARE = [[0, 0], [10, 0], [10, 10], [0, 10]];
+const SAME = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
+const near = (a, b, within = 1e-9) => assert.ok(Math.abs(a - b) <= within, `${a} is not ${b}`);
+
+test("area of a square, whichever way round, and far from the origin", () => {
+  near(geom.ringArea(SQUARE), 100);
+  near(geom.ringArea([...SQUARE].reverse()), 100);
+  near(geom.ringArea(SQUARE.map(([a, b]) => [a + 5e6, b + 5e6])), 100);
+});
+
+test("a hole is taken out and a matrix scales", () => {
+  const hole = [[2, 2], [4, 2], [4, 4], [2, 4]];
+  near(geom.areaOf({ form: "polygon", points: SQUARE, holes: [hole] }, [[2, 0, 0], [0, 2, 0], [0, 0, 1]]), 384);
+});
+
+test("a circle has its own area", () => {
+  near(geom.areaOf({ form: "circle", points: [[5, 5], [5, 8]], holes: [] }, SAME), Math.PI * 9);
+});
+
+test("a projective matrix divides", () => {
+  assert.deepEqual(geom.project([[1, 0, 0], [0, 1, 0], [0, 0.1, 1]], [10, 10]), [5, 5]);
+});
+
+test("a bow tie crosses itself once, a square never", () => {
+  assert.equal(geom.crossings(SQUARE).length, 0);
+  assert.equal(geom.crossings([[0, 0], [10, 10], [10, 0], [0, 10]]).length, 1);
+  assert.equal(geom.crossings([[0, 0], [10, 10], [10, 0], [0, 10]], false).length, 1);
+});
+
+test("snapping: a corner before an edge, an edge before a right angle", () => {
+  const rings = [{ points: SQUARE, closed: true }];
+  assert.deepEqual(geom.snap([0.4, 0.3], rings, 1), { point: [0, 0], what: "corner" });
+  assert.deepEqual(geom.snap([5, 0.5], rings, 1), { point: [5, 0], what: "edge" });
+  assert.deepEqual(geom.snap([0.3, 5], [{ points: SQUARE, closed: false }], 1).what, "");
+  const free = geom.snap([30.4, 40], rings, 1, [[20, 20], [30, 20]]);
+  assert.equal(free.what, "right angle");
+  near(free.point[0], 30);
+  assert.deepEqual(geom.snap([50, 60], rings, 1), { point: [50, 60], what: "" });
+});
+
+test("a rectangle from a slanted side", () => {
+  const corners = geom.rectangle([0, 0], [3, 4], [3 - 8, 4 + 6]);
+  near(geom.ringArea(corners), 50);
+  near(geom.distance(corners[1], corners[2]), 10);
+});
+
+test("an arc keeps to its circle, both ways round", () => {
+  for (const b of [[0, 5], [0, -5]]) {
+    const arc = geom.arcThrough([-5, 0], b, [5, 0]);
+    arc.forEach((point) => near(Math.hypot(...point), 5));
+    assert.ok(arc.some((point) => geom.distance(point, b) < 0.4));
+    assert.deepEqual(arc.at(-1), [5, 0]);
+    near(geom.ringArea([[-5, 0], ...arc]), (Math.PI * 25) / 2, 0.05);
+  }
+  assert.deepEqual(geom.arcThrough([0, 0], [1, 1], [2, 2]), [[1, 1], [2, 2]]);
+});
+
+test("lengths as people write them", () => {
+  near(geom.parseLength("24 ft", "us"), 7.3152);
+  near(geom.parseLength("24' 6\"", "us"), 24.5 * 0.3048);
+  near(geom.parseLength("7.5", "metric"), 7.5);
+  near(geom.parseLength("7.5", "us"), 7.5 * 0.3048);
+  for (const bad of ["", "ft", "x24 ft", "24 miles", "24 ft or so"]) assert.equal(geom.parseLength(bad, "us"), null);
+});
+
+test("figures in the user's unit", () => {
+  assert.equal(geom.areaText(92.90304, "us"), "1,000 sq ft");
+  assert.equal(geom.areaText(12.345, "metric"), "12.3 m²");
+  assert.equal(geom.lengthText(3.048, "us"), "10 ft");
+});

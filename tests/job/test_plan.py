@@ -1,0 +1,111 @@
+"""The whole job: every later number is the measured area times a cited rate."""
+
+import json
+
+import numpy as np
+import pytest
+import shapely
+
+import lawnmap
+from lawnmap.errors import FileError, FindingsError
+from lawnmap.job import Choices, General, plan_yard
+from lawnmap.lanes import Rig
+from lawnmap.measure import Ground
+from lawnmap.rates import Fertilizer, Seed
+from lawnmap.yard import Obstacle, Yard, Zone
+
+ACRE_SQFT = 43_560
+FOOT = 0.3048
+
+
+def feet(*corners):
+    return shapely.Polygon(np.array(corners) * FOOT)
+
+
+@pytest.fixture
+def lot():
+    """A 100 × 60 ft lawn, half of it bare, around a 20 × 20 ft house."""
+    return Yard(
+        name="Lot",
+        zones=(
+            Zone("front", feet((0, 0), (50, 0), (50, 60), (0, 60)), density="bare"),
+            Zone("back", feet((50, 0), (100, 0), (100, 60), (50, 60)), density="patchy"),
+        ),
+        obstacles=(Obstacle("house", "house", feet((40, 20), (60, 20), (60, 40), (40, 40))),),
+    )
+
+
+@pytest.fixture
+def planned(lot):
+    choices = Choices(
+        seed=Seed(
+            species="tall fescue", rate_kg_per_m2="8 lb / 1000 sq ft", packs=("10 lb",), allowance="0 %"
+        ),
+        fertilizer=Fertilizer(grade="20-5-10", rate_kg_per_m2="1 lb / 1000 sq ft"),
+        ground=Ground(vertex_accuracy_m="0.1 ft"),
+        rig=Rig(swath_m="5 ft", passes="two directions"),
+    )
+    return plan_yard(lot, choices)
+
+
+def by_zone(plan, kind):
+    material = next(one for one in plan.prescription.materials if one.kind == kind)
+    return {amount.zone: amount.amount_kg / 0.45359237 for amount in material.by_zone}
+
+
+def test_the_house_is_taken_out_of_both_zones(planned):
+    assert [zone.net_area_m2 / FOOT**2 for zone in planned.takeoff.zones] == pytest.approx([2800, 2800])
+
+
+def test_amounts_are_area_times_rate_times_density(planned):
+    # 2800 sq ft at 8 lb / 1000 sq ft, worked by hand: 22.4 lb bare, half of it patchy
+    assert by_zone(planned, "seed") == pytest.approx({"front": 22.4, "back": 11.2})
+    # 1 lb of N from a 20-5-10 is 5 lb of product per 1000 sq ft (UMass Extension Turf Program,
+    # Rotary Spreader Calibration Procedures): 14 lb on each zone
+    assert by_zone(planned, "fertilizer") == pytest.approx({"front": 14.0, "back": 14.0})
+
+
+def test_one_purchase_for_the_whole_job(planned):
+    seed = planned.prescription.materials[0]
+    assert sum(pack.count for pack in seed.packs) == 4  # 33.6 lb; per zone it would be 3 + 2
+
+
+def test_each_pass_gets_half(planned):
+    loads = [load for load in planned.loads if load.material == planned.prescription.materials[0].name]
+    front = [load.amount_kg / 0.45359237 for load in loads if load.zone == "front"]
+    assert front == pytest.approx([11.2, 11.2])
+
+
+def test_lanes_of_two_passes_cross(planned):
+    turned = [single.direction_deg for single in planned.lanes.passes if single.zone == "front"]
+    assert (turned[1] - turned[0]) % 180 == pytest.approx(90)
+
+
+def test_the_plan_is_json(planned):
+    text = json.dumps(planned.to_dict(), allow_nan=False)
+    assert json.loads(text)["takeoff"]["net_area_m2"] == pytest.approx(5600 * FOOT**2)
+
+
+def test_every_amount_has_a_source(planned):
+    for material in planned.to_dict()["prescription"]["materials"]:
+        for amount in material["by_zone"]:
+            assert amount["source"]
+
+
+def test_parts_can_be_left_out(lot):
+    plan = plan_yard(lot, Choices(general=General(leave_out=("fertilizer", "lanes"))))
+    assert {material.kind for material in plan.prescription.materials} == {"seed"}
+    assert not plan.lanes.passes
+    assert not [one for one in plan.defaults if one.section in {"fertilizer", "rig"}]
+
+
+def test_strict_refuses_what_was_assumed(lot):
+    unknown = Yard("Lot", (Zone("front", lot.zones[0].polygon),))
+    with pytest.raises(FindingsError, match="leave out --strict"):
+        plan_yard(unknown, Choices(), strict=True)
+
+
+def test_a_job_without_a_yard_file_says_so(tmp_path):
+    (tmp_path / "job.toml").write_text("name = 'x'\n")
+    with pytest.raises(FileError, match=r'the yard file is not named; add file = "yard.geojson"'):
+        lawnmap.plan(tmp_path)
