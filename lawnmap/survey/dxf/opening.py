@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 ezdxf = load("ezdxf")
+# The library logs each repair; the user reads them as one finding.
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 INSUNITS: Final[dict[int, tuple[str, float]]] = {
     1: ("in", 1.0),
