@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
 
-from lawnmap.errors import FileError, nearest
+from lawnmap.errors import FileError, LawnmapError, nearest
 from lawnmap.survey.arcs import TOLERANCE_M
 from lawnmap.survey.codes import guess_role
 from lawnmap.survey.drafting import Draft, close_rings, draft_features
@@ -77,6 +77,15 @@ def read_dxf(path: Path, source: Source) -> Sheet:
 
 def _open(path: Path, source: Source) -> _Opened:
     document, found = open_drawing(path)
+    try:
+        return _placed(document, source, found)
+    except LawnmapError:
+        raise
+    except Exception:  # noqa: BLE001  damage in tables and blocks fails anywhere in the library
+        raise FileError("the drawing is damaged in its blocks or layers", mend="export it again") from None
+
+
+def _placed(document: Any, source: Source, found: tuple[Finding, ...]) -> _Opened:
     own = None if source.crs else read_plane(document)
     place, more = (None, ()) if source.crs or own else georeference(document)
     said, per_unit = INSUNITS.get(_insunits(document.header.get("$INSUNITS", 0)), (None, 1.0))

@@ -108,16 +108,11 @@ def walk(document: Any, tolerance: float) -> Drawing:
         Where a block holds itself, or blocks stand for more entities than any yard has.
     """
     walker = _Walker(tolerance)
-    try:
-        _weigh_blocks(document)
-        walker.drawing.hidden = {
-            layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()
-        }
-        walker.visit(document.modelspace(), _Frame(np.eye(2), np.zeros(2)))
-    except LawnmapError:
-        raise
-    except Exception:  # noqa: BLE001  damage in tables and blocks fails anywhere in the library
-        raise FileError("the drawing is damaged in its blocks or layers", mend="export it again") from None
+    _weigh_blocks(document)
+    walker.drawing.hidden = {
+        layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()
+    }
+    walker.visit(document.modelspace(), _Frame(np.eye(2), np.zeros(2)))
     return walker.drawing
 
 
