@@ -40,9 +40,9 @@ def write_yard(yard: Yard, path: str | os.PathLike[str]) -> None:
     * GeoJSON (RFC 7946, WGS 84, nine decimals): every coordinate to 0.06 mm, so an area of
       perimeter P to 0.06 mm times P at most. Where the datum is another one, its own difference
       from WGS 84 comes on top. Local yards are in metres, with a member ``"lawnmap"`` that says so.
+    * DXF: the same areas to 1e-9, in metres on the yard's own plane.
     * KML (WGS 84, fifteen digits): every coordinate to 0.1 µm, so an area of perimeter P to 0.1 µm
       times P at most, where the datum is WGS 84; local yards are refused.
-    * DXF: the same areas to 1e-9, in metres on the yard's own plane.
 
     Parameters
     ----------

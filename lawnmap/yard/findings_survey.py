@@ -7,6 +7,46 @@ from typing import Final
 from lawnmap.yard.finding import FindingKind
 
 SURVEY: Final[dict[str, FindingKind]] = {
+    "area-twice": FindingKind(
+        "The area of a deed by double meridian distances, beside the area by coordinates.",
+        "Nothing to mend: the two should be one figure.",
+        mended=False,
+    ),
+    "curve-disagrees": FindingKind(
+        "The parts of a curve in a deed differ from each other by more than rounding.",
+        "Compare radius, central angle, arc and chord with the recorded deed.",
+        mended=False,
+    ),
+    "letters-are-names": FindingKind(
+        "Letters after a point code look like line commands but are names of corners.",
+        "Begin lines with BEG and close them with CLS, or name corners by number.",
+        mended=True,
+    ),
+    "misclosure": FindingKind(
+        "How far the last call of a deed ends from its beginning.",
+        "Nothing to mend if it is small; otherwise look for a wrong call.",
+        mended=True,
+    ),
+    "point-order-guessed": FindingKind(
+        "The order of the columns of a point file was guessed.",
+        "Say it with [yard] point_order, PNEZD for instance, or write a line of headings.",
+        mended=False,
+    ),
+    "point-repeated": FindingKind(
+        "One point number stands twice with different coordinates.",
+        "Delete the wrong one, or code check shots CHK.",
+        mended=False,
+    ),
+    "points-joined": FindingKind(
+        "Points without line commands were joined in their order and closed.",
+        "Write line commands after the code: B to begin, C to close.",
+        mended=True,
+    ),
+    "vara-assumed": FindingKind(
+        "A deed in varas does not say whose vara.",
+        "Write the distances in feet if it is not the vara of Texas.",
+        mended=True,
+    ),
     "drawing-recovered": FindingKind(
         "The drawing was damaged; what could be read was read.",
         "Open it in the program that made it, audit it and save it again.",

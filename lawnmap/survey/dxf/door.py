@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
 
-from lawnmap.errors import FileError, nearest
+from lawnmap.errors import FileError, LawnmapError, nearest
 from lawnmap.survey.arcs import TOLERANCE_M
 from lawnmap.survey.codes import guess_role
 from lawnmap.survey.drafting import Draft, close_rings, draft_features
@@ -27,6 +28,10 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from lawnmap.survey.linework import Label, Piece
+
+
+Move = Callable[["NDArray[np.float64]"], "NDArray[np.float64]"]
+"""Takes vertices from the drawing into the coordinates of its sheet."""
 
 
 @dataclass(frozen=True)
@@ -72,25 +77,36 @@ def read_dxf(path: Path, source: Source) -> Sheet:
 
 def _open(path: Path, source: Source) -> _Opened:
     document, found = open_drawing(path)
-    own = read_plane(document)
+    try:
+        return _placed(document, source, found)
+    except LawnmapError:
+        raise
+    except Exception:  # noqa: BLE001  damage in tables and blocks fails anywhere in the library
+        raise FileError("the drawing is damaged in its blocks or layers", mend="export it again") from None
+
+
+def _placed(document: Any, source: Source, found: tuple[Finding, ...]) -> _Opened:
+    own = None if source.crs else read_plane(document)
     place, more = (None, ()) if source.crs or own else georeference(document)
     said, per_unit = INSUNITS.get(_insunits(document.header.get("$INSUNITS", 0)), (None, 1.0))
-    crs = source.crs or own or (place.crs if place else None)
-    # GEODATA scales the drawing's units into those of its CRS by itself.
-    scale = settle_units(None if place else said, source, crs)
-    factor = 1.0 if place else scale.factor * (per_unit if said and not source.local_units else 1.0)
-    matrix, shift = (place.matrix, place.shift) if place else (np.eye(2) * factor, np.zeros(2))
-    tolerance = TOLERANCE_M / scale.unit_m / (float(np.linalg.norm(matrix, 2)) or 1.0)
-    drawing = walk(document, tolerance)
+    crs = source.crs or (own.datum if own else place.crs if place else None)
+    # A plane of our own and GEODATA know the drawing's units themselves.
+    scale = settle_units(None if own or place else said, source, crs)
+    factor = scale.factor * (per_unit if said and not source.local_units else 1.0)
+    move, unit_m = _scaled(factor), factor * scale.unit_m
+    if own:
+        move, unit_m = own.to_datum, 1.0
+    elif place:
+        move, unit_m = place.apply, place.stretch * scale.unit_m
+    drawing = walk(document, TOLERANCE_M / unit_m)
     skipped = tuple(
         finding("entity-left-out", f"{count} × {kind} left out: no outline in plan")
         for kind, count in sorted(drawing.skipped.items())
     )
-    if place or factor != 1.0:
-        drawing.pieces = [_move(piece, matrix, shift) for piece in drawing.pieces]
+    if own or place or factor != 1.0:
+        drawing.pieces = [_moved(piece, move) for piece in drawing.pieces]
         drawing.labels = [
-            replace(label, at=tuple((np.array(label.at) @ matrix + shift).tolist()))
-            for label in drawing.labels
+            replace(label, at=tuple(move(np.array([label.at]))[0].tolist())) for label in drawing.labels
         ]
     return _Opened(drawing, crs, scale, (*found, *more, *scale.findings, *skipped))
 
@@ -99,12 +115,12 @@ def _insunits(code: object) -> int:
     return int(code) if isinstance(code, int | float) and code == code else 0  # noqa: PLR0124  not a number
 
 
-def _move(piece: Piece, matrix: NDArray[np.float64], shift: NDArray[np.float64]) -> Piece:
-    return replace(
-        piece,
-        points=piece.points @ matrix + shift,
-        holes=tuple(hole @ matrix + shift for hole in piece.holes),
-    )
+def _scaled(factor: float) -> Move:
+    return lambda points: points * factor
+
+
+def _moved(piece: Piece, move: Move) -> Piece:
+    return replace(piece, points=move(piece.points), holes=tuple(move(hole) for hole in piece.holes))
 
 
 def _wanted(drawing: Drawing, source: Source) -> tuple[list[Piece], list[Label]]:

@@ -56,13 +56,15 @@ def write_plane(document: Any, plane: Plane) -> None:
         document.header.custom_vars.append(_PLANE, json.dumps(place))
 
 
-def read_plane(document: Any) -> str | None:
-    """Return the CRS that `write_plane` stated, as WKT, if there is one."""
+def read_plane(document: Any) -> Plane | None:
+    """Return the plane that `write_plane` stated, if there is one."""
     text = document.header.custom_vars.get(_PLANE)
     if text is None:
         return None
     try:
         datum, longitude_deg, latitude_deg = json.loads(text)
-        return str(Plane("", str(datum), float(longitude_deg), float(latitude_deg)).crs().to_wkt())
+        plane = Plane("lawnmap site plane", str(datum), float(longitude_deg), float(latitude_deg))
+        plane.crs()
     except (ValueError, TypeError, RuntimeError, AssertionError):
         return None
+    return plane

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 ezdxf = load("ezdxf")
+# The library logs each repair; the user reads them as one finding.
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 INSUNITS: Final[dict[int, tuple[str, float]]] = {
     1: ("in", 1.0),
@@ -42,6 +45,15 @@ class Georeference(NamedTuple):
     crs: str
     matrix: NDArray[np.float64]
     shift: NDArray[np.float64]
+
+    def apply(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Take vertices into the CRS. [drawing units] to [its units]"""
+        return points @ self.matrix + self.shift
+
+    @property
+    def stretch(self) -> float:
+        """Units of the CRS in one drawing unit. [1]"""
+        return float(np.linalg.norm(self.matrix, 2)) or 1.0
 
 
 def open_drawing(path: Path) -> tuple[Any, tuple[Finding, ...]]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from lawnmap.errors import FileError
+from lawnmap.errors import FileError, LawnmapError
 from lawnmap.survey.dxf.entities import Line, Tilted, trace
 from lawnmap.survey.dxf.notes import read_note
 from lawnmap.survey.linework import Label, Piece
@@ -107,8 +107,8 @@ def walk(document: Any, tolerance: float) -> Drawing:
     FileError
         Where a block holds itself, or blocks stand for more entities than any yard has.
     """
-    _weigh_blocks(document)
     walker = _Walker(tolerance)
+    _weigh_blocks(document)
     walker.drawing.hidden = {
         layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()
     }
@@ -154,7 +154,12 @@ class _Walker:
 
     def visit(self, entities: Iterable[Any], frame: _Frame) -> None:
         for entity in entities:
-            self.meet(entity, frame)
+            try:
+                self.meet(entity, frame)
+            except LawnmapError:
+                raise
+            except Exception:  # noqa: BLE001  what is damaged in an entity fails anywhere in the library
+                self.skip(f"damaged {entity.dxftype()}")
 
     def meet(self, entity: Any, frame: _Frame) -> None:
         kind, layer = entity.dxftype(), entity.dxf.layer
@@ -184,8 +189,8 @@ class _Walker:
             said = read_note(entity) if entity.xdata else None
             for line in trace(entity, self.tolerance / (frame.stretch or 1.0)):
                 self.add(line, frame, layer, where, said)
-        except (Tilted, ArithmeticError, ValueError, TypeError, AttributeError, IndexError) as fault:
-            self.skip(kind if not isinstance(fault, Tilted) else f"{kind} out of plan")
+        except Tilted:
+            self.skip(f"{kind} out of plan")
             return
         if kind not in _KNOWN and kind not in _AIDS:
             self.skip(kind)
