@@ -17,7 +17,8 @@ from lawnmap.lanes.grids import Grid, best_grids, grids_at
 from lawnmap.lanes.headland import Headland, headland, polygons_of
 from lawnmap.lanes.joining import Effort, Walk, join
 from lawnmap.lanes.model import LanePlan, Leg, Pass
-from lawnmap.lanes.rounds import legs_of
+from lawnmap.lanes.movement import Mover
+from lawnmap.lanes.rounds import Trouble, legs_of
 from lawnmap.measure import Takeoff
 from lawnmap.yard import CROSSABLE, Finding, finding
 
@@ -40,7 +41,7 @@ class _Piece:
 
     name: str
     ground: Ground
-    walkway: Walkway
+    mover: Mover
 
 
 def lay(ground: Ground | Takeoff, rig: Rig) -> LanePlan:
@@ -85,14 +86,14 @@ def lay(ground: Ground | Takeoff, rig: Rig) -> LanePlan:
 
 def _pieces(ground: Ground | Takeoff, rig: Rig) -> list[_Piece]:
     if not isinstance(ground, Takeoff):
-        return [_Piece("", _checked(ground), _walkway(ground, rig))]
+        return [_Piece("", _checked(ground), _mover(ground, rig))]
     obstacles = ground.yard.obstacles
     crossable = [obstacle.polygon for obstacle in obstacles if obstacle.kind in CROSSABLE]
     solid = shapely.union_all([obstacle.polygon for obstacle in obstacles if obstacle.kind not in CROSSABLE])
     lawn = shapely.union_all([*(zone.ground for zone in ground.zones), *crossable])
-    walkway = _walkway(polygons_of(shapely.difference(lawn, solid)), rig)
+    mover = _mover(polygons_of(shapely.difference(lawn, solid)), rig)
     return [
-        _Piece(zone.name, zone.ground, walkway)
+        _Piece(zone.name, zone.ground, mover)
         for zone in ground.zones
         if not zone.by_hand and zone.ground.area > _SMALLEST_M2
     ]
@@ -108,8 +109,10 @@ def _checked(ground: Ground) -> Ground:
     return ground
 
 
-def _walkway(ground: Ground, rig: Rig) -> Walkway:
-    return Walkway(ground, _CLEARANCE * rig.swath_m if rig.headland_loops else -_TOUCH_M)
+def _mover(ground: Ground, rig: Rig) -> Mover:
+    walkway = Walkway(ground, _CLEARANCE * rig.swath_m if rig.headland_loops else -_TOUCH_M)
+    towed = rig.machine == "tow-behind"
+    return Mover(walkway, rig.turning_radius_m if towed else 0.0, reverse=towed and rig.reverse)
 
 
 def _passes(piece: _Piece, rig: Rig, place: NDArray[np.float64] | None, found: list[Finding]) -> list[Pass]:
@@ -123,12 +126,12 @@ def _passes(piece: _Piece, rig: Rig, place: NDArray[np.float64] | None, found: l
     grid = None
     for number in range(1, count + 1):
         grids = _grids(edge.core, spacing, rig, grid)
-        walks = [join(each.lanes, piece.walkway, place, Effort()) for each in grids]
+        walks = [join(each.lanes, piece.mover, place, Effort()) for each in grids]
         costs = [_cost_m(each, walk, spacing) for each, walk in zip(grids, walks, strict=True)]
         best = int(np.argmin(costs))
         grid = grids[best]
-        legs, blind = legs_of(walks[best], edge.loops, piece.walkway, place)
-        found += _findings(piece, walks[best], blind)
+        legs, trouble = legs_of(walks[best], edge.loops, piece.mover, place)
+        found += _findings(piece, walks[best], trouble)
         made.append(_pass(piece, rig, (number, count), (grid, edge, walks[best], legs)))
         place = legs[-1].points[-1] if legs else place
     found += _left_findings(piece, made[0], rig)
@@ -189,16 +192,24 @@ def _line(legs: tuple[Leg, ...]) -> LineString:
     return LineString(points[~same])
 
 
-def _findings(piece: _Piece, walk: Walk, blind: int) -> list[Finding]:
+def _findings(piece: _Piece, walk: Walk, trouble: Trouble) -> list[Finding]:
     """Tell what is wrong with the walk."""
     found = []
-    if blind:
-        text = f"{blind} way{'s' if blind > 1 else ''} between lanes cross ground that may not be walked on"
+    if trouble.blind:
+        text = f"between lanes ground must be crossed that may not be walked on, {_times(trouble.blind)}"
         found.append(finding("no-way-through", text, _where(piece)))
+    if trouble.tight:
+        radius = piece.mover.radius_m
+        text = f"a turn of {radius:.1f} m radius does not fit on the ground, {_times(trouble.tight)}"
+        found.append(finding("turn-does-not-fit", text, _where(piece)))
     if walk.capped:
         text = f"{len(walk.lanes):,} lanes are too many to look long for their best order"
         found.append(finding("order-cut-short", text, _where(piece)))
     return found
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else f"{count} times"
 
 
 def _left_findings(piece: _Piece, first: Pass, rig: Rig) -> list[Finding]:

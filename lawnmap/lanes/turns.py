@@ -120,9 +120,7 @@ def shortest_turns(
 _Three = tuple["NDArray[np.float64]", "NDArray[np.float64]", "NDArray[np.float64]"]
 
 
-def _parts(
-    far: NDArray[np.float64], alpha: NDArray[np.float64], beta: NDArray[np.float64]
-) -> list[_Three]:
+def _parts(far: NDArray[np.float64], alpha: NDArray[np.float64], beta: NDArray[np.float64]) -> list[_Three]:
     """Return the three stretches of every pattern; not a number where it does not reach."""
     sin_a, cos_a, sin_b, cos_b = np.sin(alpha), np.cos(alpha), np.sin(beta), np.cos(beta)
     between = np.cos(alpha - beta)

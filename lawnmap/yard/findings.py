@@ -121,6 +121,11 @@ _LANES: Final[dict[str, FindingKind]] = {
         "Add the drive, path or gate that joins them, or work the parts one by one.",
         mended=False,
     ),
+    "turn-does-not-fit": FindingKind(
+        "A turn at the machine's radius would leave the lawn and what may be crossed.",
+        "Walk more headland rounds, allow reverse, or use a machine that turns tighter.",
+        mended=False,
+    ),
     "order-cut-short": FindingKind(
         "The search for a short order of the lanes was cut short; the best one so far is used.",
         "Split the ground into zones if the order looks poor.",
