@@ -60,6 +60,26 @@ class Rig(Section):
         ge=0,
         le=1,
     )
-    direction: float | Literal["best"] = choice(
-        "direction", "best", "Direction of the lanes in degrees counter-clockwise from east, or 'best'."
+    direction: float | str = choice(
+        "direction",
+        "best",
+        "Direction of the lanes: 'best', degrees counter-clockwise from east, or the name of a wall landmark to "
+        "walk along.",
+    )
+    zone_directions: dict[str, float | str] = choice(
+        "zone_directions", {}, 'The same for single zones by name: { "back" = 90 }.'
+    )
+    start: str = choice(
+        "start",
+        "",
+        "Name of the landmark where the walk begins; else the refill point or a gate, if there is one.",
+    )
+    refill_s: Time = choice(
+        "refill_time", "2 min", "Time to fill the hopper once (a guess: time your own).", ge=0
+    )
+    stake_every: int = choice(
+        "stake_every", 4, "Every how many lanes a stake is set out, 3 to 5; 0 for none.", ge=0, le=10
+    )
+    stake_sigma_m: Length = choice(
+        "stake_error", "1 in", "Standard error of one taped distance (a guess: tape one twice).", gt=0, le=1
     )
