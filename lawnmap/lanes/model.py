@@ -76,6 +76,8 @@ class Pass:
         Ground that the lanes do not reach: corners and necks. [m]
     legs : tuple of Leg
         The walk in order: loops, lanes and the ways between.
+    direction_price : float or None
+        How much more walking and turning a stated direction takes than the best, as a share. [1]
     """
 
     zone: str
@@ -91,6 +93,7 @@ class Pass:
     time_s: float
     by_hand: Polygon | MultiPolygon = field(repr=False)
     legs: tuple[Leg, ...] = field(default=(), repr=False)
+    direction_price: float | None = None
 
     @property
     def lane_count(self) -> int:
@@ -104,6 +107,7 @@ class Pass:
             "number": self.number,
             "count": self.count,
             "direction_deg": self.direction_deg,
+            "direction_price": self.direction_price,
             "swath_m": self.swath_m,
             "lane_count": self.lane_count,
             "work_length_m": self.work_length_m,

@@ -277,24 +277,4 @@ SURVEY: Final[dict[str, FindingKind]] = {
         "Name its yard, or draw it where it touches one.",
         mended=False,
     ),
-    "area-twice": FindingKind(
-        "The area of a deed by double meridian distances, beside the area by coordinates.",
-        "Nothing to mend: the two should be one figure.",
-        mended=False,
-    ),
-    "curve-disagrees": FindingKind(
-        "The parts of a curve in a deed differ from each other by more than rounding.",
-        "Compare radius, central angle, arc and chord with the recorded deed.",
-        mended=False,
-    ),
-    "misclosure": FindingKind(
-        "How far the last call of a deed ends from its beginning.",
-        "Nothing to mend if it is small; otherwise look for a wrong call.",
-        mended=True,
-    ),
-    "vara-assumed": FindingKind(
-        "A deed in varas does not say whose vara.",
-        "Write the distances in feet if it is not the vara of Texas.",
-        mended=True,
-    ),
 }
