@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -9,12 +10,15 @@ from shapely.geometry import LineString
 
 from lawnmap.lanes.coverage import left_over
 from lawnmap.lanes.direction import Spacing
+from lawnmap.lanes.fixed import FixedPlaces, fixed_places
 from lawnmap.lanes.grids import Grid, best_grids, grids_at
 from lawnmap.lanes.headland import Headland, headland
 from lawnmap.lanes.joining import Effort, Walk, join
 from lawnmap.lanes.model import LanePlan, Leg, Pass
 from lawnmap.lanes.pieces import Ground, Piece, pieces_of, start_of
 from lawnmap.lanes.rounds import Trouble, legs_of
+from lawnmap.lanes.stakes import Taping, stake_out
+from lawnmap.measure import Takeoff
 from lawnmap.units import METRIC, US
 from lawnmap.yard import Finding, finding
 
@@ -22,7 +26,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from lawnmap.lanes.rig import Rig
-    from lawnmap.measure import Takeoff
 
 _HAND_SHARE: Final = 0.002  # share of the ground from which spots left over are worth telling
 
@@ -66,7 +69,22 @@ def lay(ground: Ground | Takeoff, rig: Rig) -> LanePlan:
             passes.append(made)
             if made.legs:
                 place = made.legs[-1].points[-1]
+    if isinstance(ground, Takeoff):
+        passes, loose = _staked(passes, fixed_places(ground.yard), rig)
+        found += loose
     return LanePlan(tuple(passes), tuple(dict.fromkeys(found)))
+
+
+def _staked(passes: list[Pass], places: FixedPlaces, rig: Rig) -> tuple[list[Pass], list[Finding]]:
+    """Set out the lanes, where the yard has anything to tape from; tell which stakes nothing fixes."""
+    if len(places.points) < 2 and not places.walls:
+        return passes, []
+    taping = Taping(rig.stake_sigma_m, rig.stake_rounding_m, rig.tape_m)
+    staked = [replace(made, stakes=stake_out(made, places, rig.stake_every, taping)) for made in passes]
+    stakes = [stake for made in staked for stake in made.stakes]
+    loose = sum(not stake.ties for stake in stakes)
+    text = f"{loose} of {len(stakes)} stakes cannot be taped from any two corners or a wall"
+    return staked, [finding("stake-without-ties", text)] if loose else []
 
 
 def _passes(piece: Piece, rig: Rig, place: NDArray[np.float64] | None, found: list[Finding]) -> list[Pass]:

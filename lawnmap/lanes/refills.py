@@ -7,21 +7,24 @@ places where one may stop.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from lawnmap.errors import InputError
 from lawnmap.lanes.detours import length_m
-from lawnmap.lanes.model import Leg
+from lawnmap.lanes.model import LanePlan, Leg
+from lawnmap.lanes.pieces import Ground, mover_on, open_ground, start_of
+from lawnmap.measure import Takeoff
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from lawnmap.lanes.detours import Walkway
+    from lawnmap.lanes.rig import Rig
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,6 +70,41 @@ class Refill:
             "there": self.there.round(4).tolist(),
             "back": self.back.round(4).tolist(),
         }
+
+
+def with_refills(
+    plan: LanePlan, ground: Ground | Takeoff, rig: Rig, fill_m2: Mapping[str, float]
+) -> LanePlan:
+    """Return a plan with its hopper fillings, their walking and loading counted in its times.
+
+    Parameters
+    ----------
+    plan : LanePlan
+        Lanes laid by `lay`.
+    ground : Polygon, MultiPolygon or Takeoff
+        What they were laid over; a yard's landmark of kind "refill" is where the hopper is filled, else the
+        place where the walk begins. [m]
+    rig : Rig
+        What is pushed or towed, and how.
+    fill_m2 : mapping of str to float
+        Ground that one filling does at the rate of one pass, by zone. [m²]
+    """
+    walkway = mover_on(open_ground(ground) if isinstance(ground, Takeoff) else ground, rig).walkway
+    place, _ = start_of(ground, rig, walkway)
+    passes = []
+    for single in plan.passes:
+        if single.zone in fill_m2 and single.legs:
+            depot = single.legs[0].points[0] if place is None else place
+            reach_m = fill_m2[single.zone] / single.swath_m
+            stop_m = rig.refill_s * rig.speed_m_per_s
+            found = split_refills(single.legs, reach_m, depot, walkway, stop_m)
+            extra_m = sum(refill.detour_m for refill in found)
+            time_s = single.time_s + extra_m / rig.speed_m_per_s + len(found) * rig.refill_s
+            path_m = single.path_length_m + extra_m
+            passes.append(replace(single, refills=found, time_s=time_s, path_length_m=path_m))
+        else:
+            passes.append(single)
+    return replace(plan, passes=tuple(passes))
 
 
 @dataclass(frozen=True, eq=False)

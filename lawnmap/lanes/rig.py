@@ -80,6 +80,10 @@ class Rig(Section):
     stake_every: int = choice(
         "stake_every", 4, "Every how many lanes a stake is set out, 3 to 5; 0 for none.", ge=0, le=10
     )
+    stake_rounding_m: Length = choice(
+        "stake_rounding", "1 in", "What taped distances are rounded to: '1 in' or '1 cm'.", gt=0, le=0.5
+    )
+    tape_m: Length = choice("tape", "100 ft", "Length of the tape.", gt=1)
     stake_sigma_m: Length = choice(
         "stake_error", "1 in", "Standard error of one taped distance (a guess: tape one twice).", gt=0, le=1
     )

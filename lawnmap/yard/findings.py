@@ -126,6 +126,11 @@ _LANES: Final[dict[str, FindingKind]] = {
         "Move the landmark, or add the drive or path that leads to it.",
         mended=True,
     ),
+    "stake-without-ties": FindingKind(
+        "Stakes that no two fixed points (tapes meeting at 30° or more) and no wall in the yard can place.",
+        "Add landmarks: house corners, posts, a fence line; or set these stakes from their neighbours.",
+        mended=False,
+    ),
     "turn-does-not-fit": FindingKind(
         "A turn at the machine's radius would leave the lawn and what may be crossed.",
         "Walk more headland rounds, allow reverse, or use a machine that turns tighter.",

@@ -118,3 +118,16 @@ def test_a_yard_with_nothing_to_lay_gives_an_empty_plan():
     plan = lay(by_hand, rig())
     assert plan.passes == ()
     assert plan.walk.is_empty
+
+
+def test_lanes_are_set_out_from_the_corners_of_a_house():
+    house = Obstacle("house", "house", box(10, 32, 30, 44))
+    made = lay(takeoff_of([("lawn", LAWN)], (house,)), rig()).passes[0]
+    assert {stake.lane for stake in made.stakes} >= {1, 5, made.lane_count}
+    assert all(tie.place.startswith("house, ") for stake in made.stakes for tie in stake.ties)
+
+
+def test_stakes_that_nothing_fixes_are_told():
+    marks = (Landmark("a", Point(0, 100)), Landmark("b", Point(0.5, 100)))
+    codes = [found.code for found in lay(takeoff_of([("lawn", LAWN)], landmarks=marks), rig()).findings]
+    assert codes == ["stake-without-ties"]
