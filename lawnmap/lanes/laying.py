@@ -23,6 +23,8 @@ from lawnmap.units import METRIC, US
 from lawnmap.yard import Finding, finding
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from lawnmap.lanes.rig import Rig
@@ -59,7 +61,21 @@ def lay(ground: Ground | Takeoff, rig: Rig) -> LanePlan:
     >>> len(plan.lanes), len(plan.loops), round(plan.passes[0].work_length_m, 6)
     (8, 1, 400.0)
     """
-    pieces = pieces_of(ground, rig)
+    return lay_pieces(pieces_of(ground, rig), ground, rig)
+
+
+def lay_pieces(pieces: Sequence[Piece], ground: Ground | Takeoff, rig: Rig) -> LanePlan:
+    """Lay lanes over pieces of ground, one after the other.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        What to work, in order.
+    ground : Polygon, MultiPolygon or Takeoff
+        Where they come from. [m]
+    rig : Rig
+        What is pushed or towed, and how.
+    """
     if not pieces:
         return LanePlan(())
     place, found = start_of(ground, rig, pieces[0].mover.walkway)

@@ -30,6 +30,7 @@ Ground = Polygon | MultiPolygon
 _CLEARANCE: Final = 0.1  # how far ways keep from an edge, where lanes do as well [swaths]
 _TOUCH_M: Final = 1e-4  # without a round lanes end on the edge itself
 _SMALLEST_M2: Final = 0.1
+_GRID_M: Final = 1e-4  # outlines that share an edge share it to this
 _SEAM_M: Final = 0.05  # gaps between drawn outlines up to twice this are slips of the pen
 _GATE_M: Final = 1.0  # a gate joins what lies within this distance of it
 _OFF_M: Final = 0.5  # a start farther than this from open ground is worth telling
@@ -94,6 +95,26 @@ def pieces_of(ground: Ground | Takeoff, rig: Rig) -> tuple[Piece, ...]:
         for zone in ground.zones
         if not zone.by_hand and zone.ground.area > _SMALLEST_M2
     )
+
+
+def joined_pieces(takeoff: Takeoff, rig: Rig) -> tuple[Piece, ...]:
+    """Return the ground of all zones that are not done by hand, joined where they touch.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        A measured yard. [m]
+    rig : Rig
+        What is pushed or towed, and how.
+    """
+    zones = [zone for zone in takeoff.zones if not zone.by_hand and zone.ground.area > _SMALLEST_M2]
+    mover = mover_on(open_ground(takeoff), rig)
+    asked = _angle(rig.direction, takeoff.yard)
+    found = []
+    for part in shapely.get_parts(shapely.union_all([zone.ground for zone in zones], grid_size=_GRID_M)):
+        names = [zone.name for zone in zones if zone.ground.intersection(part).area > _SMALLEST_M2]
+        found.append(Piece(" + ".join(names), part, mover, asked))
+    return tuple(found)
 
 
 def open_ground(takeoff: Takeoff) -> MultiPolygon:

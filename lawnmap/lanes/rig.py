@@ -77,6 +77,12 @@ class Rig(Section):
     refill_s: Time = choice(
         "refill_time", "2 min", "Time to fill the hopper once (a guess: time your own).", ge=0
     )
+    setting_change_s: Time = choice(
+        "setting_change_time",
+        "8 s",
+        "Time to stop and change the spreader's setting (a guess: time your own).",
+        ge=0,
+    )
     stake_every: int = choice(
         "stake_every", 4, "Every how many lanes a stake is set out, 3 to 5; 0 for none.", ge=0, le=10
     )
