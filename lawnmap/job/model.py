@@ -44,10 +44,10 @@ class Plan:
         What can hurt someone, in plain sentences.
     notes : tuple of str
         What the user wrote about the job.
-    evenness : Evenness or None
-        What really lands where; None without lanes or without anything to spread.
     imagery : str or None
         Name of a tile source to put under the map, where the user asks for one.
+    evenness : Evenness or None
+        What really lands where; None without lanes or without anything to spread.
     """
 
     name: str
@@ -59,8 +59,8 @@ class Plan:
     defaults: tuple[Default, ...] = field(repr=False)
     cautions: tuple[str, ...] = field(repr=False)
     notes: tuple[str, ...] = ()
-    evenness: Evenness | None = None
     imagery: str | None = None
+    evenness: Evenness | None = None
 
     @property
     def yard(self) -> Yard:
