@@ -8,7 +8,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from lawnmap.lanes import Rig
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
 
@@ -16,7 +15,7 @@ STEEP_PERCENT = 25.0
 """Slope from which a warning about machines is printed. *common practice* [%]"""
 
 
-def cautions(takeoff: Takeoff, prescription: Prescription, rig: Rig) -> tuple[str, ...]:
+def cautions(takeoff: Takeoff, prescription: Prescription) -> tuple[str, ...]:
     """Return the cautions that this plan calls for.
 
     Parameters
@@ -25,8 +24,6 @@ def cautions(takeoff: Takeoff, prescription: Prescription, rig: Rig) -> tuple[st
         The measured yard.
     prescription : Prescription
         What goes on it.
-    rig : Rig
-        What is pushed or driven.
 
     Returns
     -------
@@ -55,6 +52,5 @@ def cautions(takeoff: Takeoff, prescription: Prescription, rig: Rig) -> tuple[st
             f"Steep ground ({', '.join(steep)}): do not drive across the slope; push by hand or leave it to someone "
             "with a machine made for it."
         )
-    elif rig.speed_m_per_s > 0:
-        said.append("Before starting a machine, walk the lawn for stones, toys, sprinkler heads and holes.")
+    said.append("Before starting a machine, walk the lawn for stones, toys, sprinkler heads and holes.")
     return tuple(said)

@@ -120,7 +120,7 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         lanes=lanes,
         evenness=_evenness(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
-        cautions=cautions(takeoff, prescription, rig),
+        cautions=cautions(takeoff, prescription),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
     )
