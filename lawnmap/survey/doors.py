@@ -10,6 +10,7 @@ from lawnmap.errors import FileError, nearest
 from lawnmap.survey import geojson, gps, layers
 from lawnmap.survey.dxf.door import read_dxf
 from lawnmap.survey.features import Sheet
+from lawnmap.survey.landxml import read_landxml
 from lawnmap.survey.source import Source
 
 Door = Callable[[Path, Source], Sheet]
@@ -21,6 +22,8 @@ DOORS: Final[dict[str, Door]] = {
     ".gpkg": layers.open_geopackage,
     ".dxf": read_dxf,
     ".gpx": gps.open_gpx,
+    ".xml": read_landxml,
+    ".landxml": read_landxml,
     ".shp": layers.open_shapefile,
     ".zip": layers.open_zip,
     ".kml": layers.open_kml,

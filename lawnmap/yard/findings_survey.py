@@ -42,6 +42,11 @@ SURVEY: Final[dict[str, FindingKind]] = {
         "Write line commands after the code: B to begin, C to close.",
         mended=True,
     ),
+    "stated-area-differs": FindingKind(
+        "The area that a file states is not the one that its lines enclose.",
+        "Ask who made the file which of the two is right.",
+        mended=False,
+    ),
     "vara-assumed": FindingKind(
         "A deed in varas does not say whose vara.",
         "Write the distances in feet if it is not the vara of Texas.",
