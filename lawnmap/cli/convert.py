@@ -14,7 +14,9 @@ from lawnmap.cli.options import Crs, Layer, LocalUnits, Strict, YardFile, YardNa
 
 def convert(
     file: YardFile,
-    output: Annotated[Path, typer.Option("-o", "--output", help="File to write: .geojson, .gpkg or .kml.")],
+    output: Annotated[
+        Path, typer.Option("-o", "--output", help="File to write: .geojson, .gpkg, .kml or .dxf.")
+    ],
     crs: Crs = None,
     local_units: LocalUnits = None,
     layer: Layer = None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -23,6 +24,9 @@ def measure(
     *,
     strict: Strict = False,
     as_json: AsJson = False,
+    statement: Annotated[
+        bool, typer.Option("--statement", help="Print the area statement, one page to file with a quote.")
+    ] = False,
 ) -> None:
     """Measure a yard: gross, each cut-out, net, by zone, with its error.
 
@@ -35,10 +39,17 @@ def measure(
         takeoff = lawnmap.measure.take_off(ground, choices.ground)
     lawnmap.job.refuse_findings(takeoff.findings, strict=strict)
     show_findings(takeoff.findings)
-    if as_json:
+    system = lawnmap.units.SYSTEMS[choices.general.units]
+    if statement:
+        page = lawnmap.measure.statement(takeoff, system, date=datetime.now().astimezone().date())
+        if as_json:
+            show_json(page.to_dict())
+        else:
+            typer.echo(page.to_text())
+    elif as_json:
         show_json(takeoff.to_dict())
     else:
-        typer.echo(lawnmap.sheets.areas_text(takeoff, lawnmap.units.SYSTEMS[choices.general.units]))
+        typer.echo(lawnmap.sheets.areas_text(takeoff, system))
 
 
 def _is_job(path: Path) -> bool:

@@ -7,7 +7,9 @@ from typing import Annotated
 
 import typer
 
-YardFile = Annotated[Path, typer.Argument(help="Yard file: GeoJSON, GeoPackage, Shapefile, KML or KMZ.")]
+YardFile = Annotated[
+    Path, typer.Argument(help="Yard file: GeoJSON, GeoPackage, Shapefile, KML, KMZ, DXF or GPX.")
+]
 Crs = Annotated[str | None, typer.Option(help="CRS of a file that has none: an EPSG code such as EPSG:2272.")]
 LocalUnits = Annotated[
     str | None,

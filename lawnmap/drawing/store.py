@@ -138,7 +138,7 @@ def write_whole(path: Path, held: bytes) -> None:
         with os.fdopen(number, "wb") as stream:
             stream.write(held)
             stream.flush()
-            os.fchmod(stream.fileno(), _mode(path))
+            Path(draft).chmod(_mode(path))
             os.fsync(stream.fileno())
         Path(draft).replace(path)
         _settle(path.parent)
@@ -163,7 +163,10 @@ def _mode(path: Path) -> int:
 
 def _settle(folder: Path) -> None:
     """Wait until the disk has the new name."""
-    number = os.open(folder, os.O_RDONLY)
+    try:
+        number = os.open(folder, os.O_RDONLY)
+    except PermissionError:  # Windows opens no folders, and keeps names in its own way
+        return
     try:
         os.fsync(number)
     finally:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar, Final, Literal
 
 from lawnmap.choices import Section, choice, template
 from lawnmap.errors import ChoiceError, FileError, nearest
+from lawnmap.evenness import Spreader
 from lawnmap.lanes import Rig
 from lawnmap.measure import Ground
 from lawnmap.rates import Fertilizer, Product, Seed
@@ -66,6 +67,8 @@ class Choices:
         ``[[product]]``, any number of them.
     rig : Rig
         ``[rig]``
+    spreader : Spreader
+        ``[spreader]``: how it throws.
     folder : Path
         Where the job file is; relative paths start there.
     """
@@ -77,6 +80,7 @@ class Choices:
     fertilizer: Fertilizer = field(default_factory=Fertilizer)
     products: tuple[Product, ...] = ()
     rig: Rig = field(default_factory=Rig)
+    spreader: Spreader = field(default_factory=Spreader)
     folder: Path = field(default_factory=Path)
 
     def defaults(self) -> tuple[Default, ...]:
@@ -86,7 +90,12 @@ class Choices:
         return tuple(default for part in parts for default in part.defaults())
 
     def _optional(self) -> tuple[tuple[Part, Section], ...]:
-        return (("seed", self.seed), ("fertilizer", self.fertilizer), ("lanes", self.rig))
+        return (
+            ("seed", self.seed),
+            ("fertilizer", self.fertilizer),
+            ("lanes", self.rig),
+            ("lanes", self.spreader),
+        )
 
     def for_yard_file(self, path: Path) -> Choices:
         """Return the same choices for another yard file."""
@@ -125,11 +134,12 @@ def read_choices(path: Path) -> Choices:
         fertilizer=Fertilizer.read(_table(values, "fertilizer", path), file=str(path)),
         products=tuple(Product.read(table, file=str(path)) for table in products),
         rig=Rig.read(_table(values, "rig", path), file=str(path)),
+        spreader=Spreader.read(_table(values, "spreader", path), file=str(path)),
         folder=path.parent,
     )
 
 
-_SECTIONS: Final = ("yard", "ground", "seed", "fertilizer", "product", "rig")
+_SECTIONS: Final = ("yard", "ground", "seed", "fertilizer", "product", "rig", "spreader")
 
 
 def _load(path: Path) -> dict[str, object]:
@@ -187,7 +197,10 @@ def job_template(source: Mapping[str, object], *, name: str = "", units: UnitsNa
         TOML text that `read_choices` reads.
     """
     head = template(General, {"name": name, "units": units}).removeprefix("[]\n")
-    parts = [template(Source, source), *(template(model) for model in (Ground, Seed, Fertilizer, Rig))]
+    parts = [
+        template(Source, source),
+        *(template(model) for model in (Ground, Seed, Fertilizer, Rig, Spreader)),
+    ]
     product = template(Product).splitlines()
     commented = "\n".join(["# Any further granular product, as often as needed:", "# [[product]]"] + [
         line if line.startswith("#") else f"# {line}" for line in product[1:]

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     import geopandas as gpd
 
     from lawnmap.choices import Default
+    from lawnmap.evenness import Evenness
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Load, Prescription
@@ -45,6 +46,8 @@ class Plan:
         What the user wrote about the job.
     imagery : str or None
         Name of a tile source to put under the map, where the user asks for one.
+    evenness : Evenness or None
+        What really lands where; None without lanes or without anything to spread.
     """
 
     name: str
@@ -57,6 +60,7 @@ class Plan:
     cautions: tuple[str, ...] = field(repr=False)
     notes: tuple[str, ...] = ()
     imagery: str | None = None
+    evenness: Evenness | None = None
 
     @property
     def yard(self) -> Yard:
@@ -66,7 +70,8 @@ class Plan:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """All that was mended, doubted or assumed on the way."""
-        return (*self.takeoff.findings, *self.prescription.findings, *self.lanes.findings)
+        uneven = self.evenness.findings if self.evenness else ()
+        return (*self.takeoff.findings, *self.prescription.findings, *self.lanes.findings, *uneven)
 
     def to_dict(self) -> dict[str, object]:
         """Return the plan as JSON values, in SI, every key with its unit."""
@@ -78,6 +83,7 @@ class Plan:
             "prescription": self.prescription.to_dict(),
             "loads": [load.to_dict() for load in self.loads],
             "lanes": self.lanes.to_dict(),
+            "evenness": self.evenness.to_dict() if self.evenness else None,
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import FileError, FindingsError
+from lawnmap.evenness import CELL_M, score
 from lawnmap.job.cautions import cautions
 from lawnmap.job.choices import JOB_FILE, Choices, read_choices
 from lawnmap.job.model import Plan
@@ -19,7 +20,14 @@ from lawnmap.yard import Yard
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from lawnmap.evenness import Evenness
+    from lawnmap.measure import Takeoff
+    from lawnmap.rates import Prescription
     from lawnmap.yard import Finding
+
+
+_CELLS_TO_A_SWATH: Final = 10
+"""Fine enough for every share to stay within a percent of that on cells of three inches (measured). [count]"""
 
 
 def plan(source: Yard | str | Path, choices: Choices | None = None, *, strict: bool = False) -> Plan:
@@ -110,6 +118,7 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         prescription=prescription,
         loads=load_hopper(prescription, hopper_kg=rig.hopper_kg, passes=rig.passes),
         lanes=lanes,
+        evenness=_evenness(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
         cautions=cautions(takeoff, prescription, rig),
         notes=choices.general.notes,
@@ -117,6 +126,21 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     )
     refuse_findings(result.findings, strict=strict)
     return result
+
+
+def _evenness(
+    takeoff: Takeoff, prescription: Prescription, lanes: LanePlan, choices: Choices
+) -> Evenness | None:
+    """Add up what really lands, for the first product: seed, where there is any."""
+    if not prescription.materials or not lanes.passes:
+        return None
+    rates = {zone.name: 0.0 for zone in takeoff.zones}
+    rates |= {amount.zone: amount.rate_kg_per_m2 for amount in prescription.materials[0].by_zone}
+    if not any(rates[single.zone] > 0 and single.lane_count for single in lanes.passes):
+        return None
+    throwing = choices.spreader.throwing(choices.rig.swath_m, choices.folder)
+    cell_m = max(CELL_M, choices.rig.swath_m / _CELLS_TO_A_SWATH)
+    return score(lanes, takeoff, throwing, rates=rates, cell_m=cell_m)
 
 
 def refuse_findings(findings: Iterable[Finding], *, strict: bool) -> None:

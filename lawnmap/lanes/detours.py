@@ -39,6 +39,8 @@ class Walkway:
         )
         shapely.prepare(self.free)
         self.corners = _corners(self.free)
+        self._looked = np.zeros((len(self.corners), len(self.corners)), dtype=bool)
+        self._seen = np.zeros_like(self._looked)
 
     def clear(self, start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Tell which straight ways stay on the ground, clear of its edges.
@@ -114,38 +116,45 @@ class Walkway:
         straight = float(np.hypot(*(end - start)))
         limit, most = 1.3 * straight + _MARGIN_M, float(detour.max(initial=0.0))
         while True:
-            near = self.corners[detour <= limit]
-            found = self._search(near, start, end)
+            found = self._search(np.flatnonzero(detour <= limit), start, end)
             if found is not None:
                 bends, gone = found
                 if gone <= limit or limit >= most:
-                    return np.asarray(near[bends])
+                    return np.asarray(self.corners[bends])
                 limit = gone
             elif limit >= most:
                 return None
             else:
                 limit *= 2
 
-    def _view(
-        self, place: NDArray[np.float64], corners: NDArray[np.float64]
-    ) -> tuple[list[int], list[float]]:
-        """Return the corners that a place sees, and how far they are."""
-        seen = np.flatnonzero(self.clear(np.broadcast_to(place, corners.shape), corners))
-        far = np.hypot(*(corners[seen] - place).T)
-        return seen.tolist(), far.tolist()
+    def _view(self, place: NDArray[np.float64], corners: NDArray[np.intp]) -> tuple[list[int], list[float]]:
+        """Return which of some corners a place sees, and how far they are."""
+        there = self.corners[corners]
+        clear = self.clear(np.broadcast_to(place, there.shape), there)
+        return corners[clear].tolist(), np.hypot(*(there[clear] - place).T).tolist()
+
+    def _view_from(self, corner: int, corners: NDArray[np.intp]) -> tuple[list[int], list[float]]:
+        """Return which of some corners another corner sees; each pair is looked at once."""
+        new = corners[~self._looked[corner, corners]]
+        if len(new):
+            seen, _ = self._view(self.corners[corner], new)
+            self._looked[corner, new] = self._looked[new, corner] = True
+            self._seen[corner, seen] = self._seen[seen, corner] = True
+        clear = corners[self._seen[corner, corners]]
+        return clear.tolist(), np.hypot(*(self.corners[clear] - self.corners[corner]).T).tolist()
 
     def _search(
-        self, corners: NDArray[np.float64], start: NDArray[np.float64], end: NDArray[np.float64]
+        self, corners: NDArray[np.intp], start: NDArray[np.float64], end: NDArray[np.float64]
     ) -> tuple[list[int], float] | None:
         """Run A* from one place to another; the corners passed, in order, and the length."""
         goal = dict(zip(*self._view(end, corners), strict=True))
-        ahead = np.hypot(*(corners - end).T).tolist()
+        ahead = dict(zip(corners.tolist(), np.hypot(*(self.corners[corners] - end).T).tolist(), strict=True))
         came: dict[int, int] = {}
         ticket = count()
         queue: list[tuple[float, int, float, int, int]] = []
         for corner, far in zip(*self._view(start, corners), strict=True):
             heapq.heappush(queue, (far + ahead[corner], next(ticket), far, corner, -1))
-        while queue:
+        while queue and goal:
             _, _, gone, corner, before = heapq.heappop(queue)
             if corner == -2:
                 return _trace(came, before), gone
@@ -155,7 +164,7 @@ class Walkway:
             if corner in goal:
                 arrived = gone + goal[corner]
                 heapq.heappush(queue, (arrived, next(ticket), arrived, -2, corner))
-            for other, far in zip(*self._view(corners[corner], corners), strict=True):
+            for other, far in zip(*self._view_from(corner, corners), strict=True):
                 if other not in came:
                     heapq.heappush(
                         queue, (gone + far + ahead[other], next(ticket), gone + far, other, corner)

@@ -114,7 +114,7 @@ def candidate_directions(edges: NDArray[np.float64]) -> NDArray[np.float64]:
     angles = np.arctan2(step[:, 1], step[:, 0])
     both = np.concatenate([angles, angles + np.pi / 2]) % np.pi
     both[np.pi - both < 1e-9] = 0.0
-    return np.unique(both.round(9))
+    return both[np.unique(both.round(9), return_index=True)[1]]
 
 
 def best_directions(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from lawnmap.lanes.detours import Walkway, length_m
+from lawnmap.lanes.movement import Mover
 from lawnmap.lanes.order import Tour, go_nearest, join_nearest, neighbours
 
 if TYPE_CHECKING:
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 _GUESS: Final = 1.5  # a blocked way is taken to be this much longer until it is worked out
 _ROUNDS: Final = 6  # how often blocked ways in the walk are worked out and the order mended
+_ROUNDABOUT: Final = 1.1  # a walk longer than its guess by this factor is built anew on better guesses
+_SPREAD_MOST: Final = 600  # lane ends up to which better guesses are affordable
 _LARGEST: Final = 4000  # lanes up to which all ways are kept in one table
 
 
@@ -57,17 +59,15 @@ class Walk:
     capped: bool
 
 
-def join(
-    lanes: NDArray[np.float64], walkway: Walkway, start: NDArray[np.float64] | None, effort: Effort
-) -> Walk:
+def join(lanes: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | None, effort: Effort) -> Walk:
     """Put lanes into a short order.
 
     Parameters
     ----------
     lanes : array, shape (n, 2, 2)
         Lanes. [m]
-    walkway : Walkway
-        Where one may walk between them.
+    mover : Mover
+        What moves, and where it may.
     start : array, shape (2,), optional
         Where the walk begins; else wherever suits. [m]
     effort : Effort
@@ -80,7 +80,7 @@ def join(
     if len(lanes) <= 1 or capped:
         sequence, ways_m = serpentine(ends.reshape(-1, 2, 2)), None
     else:
-        sequence, ways_m = _search(ends, walkway, start, effort, deadline)
+        sequence, ways_m = _search(ends, mover, start, effort, deadline)
         capped = perf_counter() > deadline
     if len(lanes) == 1 and start is not None:
         far = np.hypot(*(ends - start).T)
@@ -134,25 +134,62 @@ def serpentine(lanes: NDArray[np.float64]) -> list[int]:
 
 def _search(
     ends: NDArray[np.float64],
-    walkway: Walkway,
+    mover: Mover,
     start: NDArray[np.float64] | None,
     effort: Effort,
     deadline: float,
 ) -> tuple[list[int], float]:
     """Order by straight ways, work out the blocked ones that the order uses, and mend it."""
-    cost = _straight(ends, start)
+    cost = mover.table(ends, start)
     near = neighbours(cost)
-    known = _guess_blocked(cost, near, ends, walkway)
+    known = _guess_blocked(cost, near, ends, mover)
     tour = Tour(cost, near)
     _begin(tour, cost, near, ends, deadline)
+    if _is_roundabout(tour, cost, ends, mover, known):
+        _spread_ways(cost, known)
+        near = neighbours(cost)
+        tour = Tour(cost, near)
+        _begin(tour, cost, near, ends, deadline)
     for attempt in range(_ROUNDS):
         if attempt == 1:
             tour.shake(effort.shakes, deadline)
-        changed = _work_out(tour.ends[2:], cost, ends, walkway, known)
+        changed = _work_out(tour.ends[2:], cost, ends, mover, known)
         if not changed and attempt:
             break
         tour.improve(changed, deadline)
+        while tour.begin_elsewhere():
+            tour.improve([*tour.ends[2:4], tour.ends[-1]], deadline)
     return tour.ends[2:], tour.length_m
+
+
+def _is_roundabout(
+    tour: Tour,
+    cost: NDArray[np.float64],
+    ends: NDArray[np.float64],
+    mover: Mover,
+    known: set[tuple[int, int]],
+) -> bool:
+    """Whether some way in the walk proves much longer than its guess: then straight guesses mislead."""
+    before = tour.length_m
+    _work_out(tour.ends[2:], cost, ends, mover, known)
+    return len(ends) <= _SPREAD_MOST and tour.length_m > _ROUNDABOUT * before
+
+
+def _spread_ways(cost: NDArray[np.float64], known: set[tuple[int, int]]) -> None:
+    """Replace guesses by the shortest chain of known ways and lanes (Floyd and Warshall's recurrence)."""
+    count = len(cost) - 2
+    chain = np.full((count, count), np.inf)
+    if known:
+        first, second = np.array(list(known)).T
+        chain[first, second] = cost[first, second]
+    lane = np.arange(count)
+    chain[lane, lane ^ 1] = cost[lane, lane ^ 1]
+    chain[lane, lane] = 0.0
+    for middle in range(count):
+        np.minimum(chain, chain[:, middle, None] + chain[None, middle], out=chain)
+    inner = cost[:count, :count]
+    reached = np.isfinite(chain)
+    inner[reached] = chain[reached]
 
 
 def _begin(
@@ -178,18 +215,8 @@ def _across(ends: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(ends @ np.array([-along[1], along[0]]) / max(float(np.hypot(*along)), 1e-12))
 
 
-def _straight(ends: NDArray[np.float64], start: NDArray[np.float64] | None) -> NDArray[np.float64]:
-    """Return the straight distances between all ends, and to the start; the finish is free."""
-    count = len(ends)
-    cost = np.zeros((count + 2, count + 2))
-    cost[:count, :count] = np.hypot(ends[:, None, 0] - ends[None, :, 0], ends[:, None, 1] - ends[None, :, 1])
-    if start is not None:
-        cost[-1, :count] = cost[:count, -1] = np.hypot(*(ends - start).T)
-    return cost.round(6)  # so that equal ways are equal however the lawn is turned
-
-
 def _guess_blocked(
-    cost: NDArray[np.float64], near: NDArray[np.intp], ends: NDArray[np.float64], walkway: Walkway
+    cost: NDArray[np.float64], near: NDArray[np.intp], ends: NDArray[np.float64], mover: Mover
 ) -> set[tuple[int, int]]:
     """Make blocked ways between neighbours dearer; return the ways known to be right."""
     count = len(ends)
@@ -197,7 +224,7 @@ def _guess_blocked(
     second = near[:count].reshape(-1)
     once = (first < second) | ~(near[second] == first[:, None]).any(axis=1)
     first, second = first[once], second[once]
-    clear = walkway.clear(ends[first], ends[second])
+    clear = mover.walkway.clear(ends[first], ends[second])
     known = set(zip(first[clear].tolist(), second[clear].tolist(), strict=True))
     known |= {(b, a) for a, b in known}
     first, second = first[~clear], second[~clear]
@@ -210,7 +237,7 @@ def _work_out(
     sequence: list[int],
     cost: NDArray[np.float64],
     ends: NDArray[np.float64],
-    walkway: Walkway,
+    mover: Mover,
     known: set[tuple[int, int]],
 ) -> list[int]:
     """Put the true length of the ways in a walk into the table; return the ends whose way changed."""
@@ -218,17 +245,16 @@ def _work_out(
     if not pairs:
         return []
     first, second = np.array(pairs).T
-    clear = walkway.clear(ends[first], ends[second])
+    clear = mover.walkway.clear(ends[first], ends[second]).tolist()
+    straight = mover.open_m(ends, first, second).tolist()
+    far = float(np.ptp(ends, axis=0).sum())
     changed: list[int] = []
-    for (a, b), straight in zip(pairs, clear.tolist(), strict=True):
+    for (a, b), free, direct in zip(pairs, clear, straight, strict=True):
         known |= {(a, b), (b, a)}
-        way = None if straight else walkway.way(ends[a], ends[b])
-        true = float(np.hypot(*(ends[a] - ends[b])))
-        if way is not None:
-            true = length_m(way)
-        elif not straight:
-            true += float(np.ptp(ends, axis=0).sum())  # no way through: only where nothing else is left
-        if abs(true - cost[a, b]) > 1e-9:
+        true = direct if free else mover.true_m(ends, a, b)
+        if true is None:
+            true = direct + far  # no way through: only where nothing else is left
+        if abs(true - cost[a, b]) > 1e-6:
             cost[a, b] = cost[b, a] = true
             changed += [a, b]
     return changed

@@ -6,13 +6,19 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
+from lazy_loader import load
 from shapely.geometry import LineString, MultiPolygon, Polygon
 
 if TYPE_CHECKING:
+    import geopandas as gpd
     from numpy.typing import NDArray
 
+    from lawnmap.lanes.refills import Refill
+    from lawnmap.lanes.stakes import Stake
     from lawnmap.yard import Finding
 
+
+geopandas = load("geopandas")  # slow to load, and only tables need it
 
 LegKind = Literal["lane", "loop", "way"]
 
@@ -76,6 +82,12 @@ class Pass:
         Ground that the lanes do not reach: corners and necks. [m]
     legs : tuple of Leg
         The walk in order: loops, lanes and the ways between.
+    direction_price : float or None
+        How much more walking and turning a stated direction takes than the best, as a share. [1]
+    stakes : tuple of Stake
+        Where to set stakes, in order; none for bare ground.
+    refills : tuple of Refill
+        Where to go and fill the hopper; none until the rate is known.
     """
 
     zone: str
@@ -91,6 +103,9 @@ class Pass:
     time_s: float
     by_hand: Polygon | MultiPolygon = field(repr=False)
     legs: tuple[Leg, ...] = field(default=(), repr=False)
+    direction_price: float | None = None
+    stakes: tuple[Stake, ...] = field(default=(), repr=False)
+    refills: tuple[Refill, ...] = field(default=(), repr=False)
 
     @property
     def lane_count(self) -> int:
@@ -104,6 +119,7 @@ class Pass:
             "number": self.number,
             "count": self.count,
             "direction_deg": self.direction_deg,
+            "direction_price": self.direction_price,
             "swath_m": self.swath_m,
             "lane_count": self.lane_count,
             "work_length_m": self.work_length_m,
@@ -113,6 +129,8 @@ class Pass:
             "loops": [np.asarray(loop.coords)[:, :2].round(4).tolist() for loop in self.loops],
             "lanes": self.lanes.round(4).tolist(),
             "legs": [leg.to_dict() for leg in self.legs],
+            "stakes": [stake.to_dict() for stake in self.stakes],
+            "refills": [refill.to_dict() for refill in self.refills],
         }
 
 
@@ -165,3 +183,42 @@ class LanePlan:
             "passes": [single.to_dict() for single in self.passes],
             "findings": [finding.to_dict() for finding in self.findings],
         }
+
+    def to_frame(self) -> gpd.GeoDataFrame:
+        """Return the walk as a table, one row per leg in order, with its line in metres on the yard's plane."""
+        return frame_of(self)
+
+
+def frame_of(plan: LanePlan) -> gpd.GeoDataFrame:
+    """Return the walk of a plan as a table.
+
+    Parameters
+    ----------
+    plan : LanePlan
+        All passes.
+
+    Returns
+    -------
+    GeoDataFrame
+        Columns ``step``, ``zone``, ``pass_number``, ``kind``, ``number``, ``length_m``, ``fill_before`` (the
+        number of the filling made before the leg or on it, 0 for none) and geometry. [m]
+    """
+    rows: list[dict[str, object]] = []
+    lines = []
+    for single in plan.passes:
+        fills = {max(refill.after_leg, -1): refill.number for refill in reversed(single.refills)}
+        for index, leg in enumerate(single.legs):
+            rows.append(
+                {
+                    "step": len(rows) + 1,
+                    "zone": single.zone,
+                    "pass_number": single.number,
+                    "kind": leg.kind,
+                    "number": leg.number,
+                    "length_m": leg.length_m,
+                    "fill_before": fills.get(index - 1, 0),
+                }
+            )
+            lines.append(LineString(leg.points))
+    columns = ["step", "zone", "pass_number", "kind", "number", "length_m", "fill_before"]
+    return geopandas.GeoDataFrame(rows, columns=columns, geometry=lines)

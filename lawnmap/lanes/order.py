@@ -166,6 +166,23 @@ class Tour:
             ends[first : behind + 1] = ends[last : behind + 1] + run
             self._renumber(first, behind + 1)
 
+    def begin_elsewhere(self) -> float:
+        """Close the walk to a ring and open it at its longest way, if that is shorter. [m]"""
+        ends, cost, size = self.ends, self.cost, len(self.ends)
+        last, home, start, first = ends[-1], ends[0], ends[1], ends[2]
+        now = cost[last, home] + cost[start, first] - cost[last, first]
+        best, place = _TINY, 0
+        for here in range(3, size - 1, 2):
+            a, b = ends[here], ends[here + 1]
+            gain = now + cost[a, b] - cost[a, home] - cost[start, b]
+            if gain > best:
+                best, place = gain, here
+        if not place:
+            return 0.0
+        self.ends = [*ends[:2], *ends[place + 1 :], *ends[2 : place + 1]]
+        self._renumber(2, size)
+        return best
+
     def shake(self, rounds: int, deadline_s: float, seed: int = 0) -> None:
         """Exchange two neighbouring runs at random, improve, and keep the walk if it became shorter.
 

@@ -8,6 +8,8 @@ from lawnmap.choices import Length, Mass, Section, Speed, Time, choice
 
 Passes = Literal["one direction", "two directions", "half spacing"]
 
+Machine = Literal["walk-behind", "tow-behind"]
+
 
 class Rig(Section):
     """The ``[rig]`` section of a job file."""
@@ -28,6 +30,23 @@ class Rig(Section):
         "'half spacing' at half rate with lanes half a swath apart.",
     )
     hopper_kg: Mass = choice("hopper", "50 lb", "What the hopper holds of the product.", gt=0)
+    machine: Machine = choice(
+        "machine",
+        "walk-behind",
+        "'walk-behind' turns on the spot; 'tow-behind' needs its turning radius.",
+    )
+    turning_radius_m: Length = choice(
+        "turning_radius",
+        "5 ft",
+        "Least turning radius of a tow-behind, to the middle of the swath.",
+        gt=0,
+        le=30,
+    )
+    reverse: bool = choice(
+        "reverse",
+        default=False,
+        about="Whether a tow-behind may back up once in a turn, where that is shorter.",
+    )
     speed_m_per_s: Speed = choice("speed", "3 mph", "Walking or driving speed.", gt=0.05, le=10)
     turn_s: Time = choice("turn_time", "4 s", "Time lost at each turn (a guess: time your own).", ge=0)
     headland_loops: int = choice(
@@ -41,6 +60,36 @@ class Rig(Section):
         ge=0,
         le=1,
     )
-    direction: float | Literal["best"] = choice(
-        "direction", "best", "Direction of the lanes in degrees counter-clockwise from east, or 'best'."
+    direction: float | str = choice(
+        "direction",
+        "best",
+        "Direction of the lanes: 'best', degrees counter-clockwise from east, or the name of a wall landmark to "
+        "walk along.",
+    )
+    zone_directions: dict[str, float | str] = choice(
+        "zone_directions", {}, 'The same for single zones by name: { "back" = 90 }.'
+    )
+    start: str = choice(
+        "start",
+        "",
+        "Name of the landmark where the walk begins; else the refill point or a gate, if there is one.",
+    )
+    refill_s: Time = choice(
+        "refill_time", "2 min", "Time to fill the hopper once (a guess: time your own).", ge=0
+    )
+    setting_change_s: Time = choice(
+        "setting_change_time",
+        "8 s",
+        "Time to stop and change the spreader's setting (a guess: time your own).",
+        ge=0,
+    )
+    stake_every: int = choice(
+        "stake_every", 4, "Every how many lanes a stake is set out, 3 to 5; 0 for none.", ge=0, le=10
+    )
+    stake_rounding_m: Length = choice(
+        "stake_rounding", "1 in", "What taped distances are rounded to: '1 in' or '1 cm'.", gt=0, le=0.5
+    )
+    tape_m: Length = choice("tape", "100 ft", "Length of the tape.", gt=1)
+    stake_sigma_m: Length = choice(
+        "stake_error", "1 in", "Standard error of one taped distance (a guess: tape one twice).", gt=0, le=1
     )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
-from lawnmap.lanes.detours import Walkway
 from lawnmap.lanes.model import Leg
+from lawnmap.lanes.movement import Mover
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,9 +23,9 @@ _TRIED = 6  # places where a round may be joined, cheapest first, whose ways are
 
 
 def legs_of(
-    walk: Walk, loops: Sequence[LineString], walkway: Walkway, start: NDArray[np.float64] | None
-) -> tuple[tuple[Leg, ...], int]:
-    """Return the whole walk in order, rounds included, and how many of its ways have no open ground.
+    walk: Walk, loops: Sequence[LineString], mover: Mover, start: NDArray[np.float64] | None
+) -> tuple[tuple[Leg, ...], Trouble]:
+    """Return the whole walk in order, rounds included, and what is wrong with it.
 
     Every round is a closed line, so it may begin anywhere on it. Outer rounds are walked on reaching
     their piece of ground, so that there is a strip to turn on; the others where joining them adds least.
@@ -35,8 +36,8 @@ def legs_of(
         Lanes in order.
     loops : sequence of LineString
         Rounds. [m]
-    walkway : Walkway
-        Where one may walk between them.
+    mover : Mover
+        What moves, and where it may.
     start : array, shape (2,), optional
         Where the walk begins. [m]
     """
@@ -44,15 +45,15 @@ def legs_of(
     if not rows:
         rows = [Leg("loop", shapely.get_coordinates(loop), number) for number, loop in enumerate(loops, 1)]
     elif loops:
-        rows = _with_rounds(walk.lanes, rows, loops, walkway, start)
-    return _with_ways(rows, walkway, start)
+        rows = _with_rounds(walk.lanes, rows, loops, mover, start)
+    return _with_ways(rows, mover, start)
 
 
 def _with_rounds(
     lanes: NDArray[np.float64],
     rows: Sequence[Leg],
     loops: Sequence[LineString],
-    walkway: Walkway,
+    mover: Mover,
     start: NDArray[np.float64] | None,
 ) -> list[Leg]:
     """Put each round in front of a lane, or behind the last, where that adds least."""
@@ -71,7 +72,7 @@ def _with_rounds(
     _hold_outer(added, loops, after)
     gaps: list[list[tuple[float, Leg]]] = [[] for _ in before]
     for number, loop in enumerate(loops):
-        gap, side = _cheapest(added[number], touch[number], before, after, walkway)
+        gap, side = _cheapest(added[number], touch[number], before, after, mover)
         leg = Leg("loop", _begun_at(loop, float(along[number, gap, side])), number + 1)
         gaps[gap].append((float(there[number, gap, side]), leg))
     chains = [[leg for _, leg in sorted(found, key=lambda pair: pair[0])] for found in gaps]
@@ -93,13 +94,13 @@ def _cheapest(
     touch: NDArray[np.float64],
     before: NDArray[np.float64],
     after: NDArray[np.float64],
-    walkway: Walkway,
+    mover: Mover,
 ) -> tuple[int, int]:
     """Return the gap, and the side of it, where a round adds least and can be reached straight."""
     order = np.argsort(added, axis=None, kind="stable")[:_TRIED]
     gaps, sides = np.divmod(order, 2)
     place = touch[gaps, sides]
-    clear = walkway.clear(np.concatenate([place, place]), np.concatenate([before[gaps], after[gaps]]))
+    clear = mover.walkway.clear(np.concatenate([place, place]), np.concatenate([before[gaps], after[gaps]]))
     best = int(np.argmax(clear[: len(order)] & clear[len(order) :]))
     return int(gaps[best]), int(sides[best])
 
@@ -113,28 +114,49 @@ def _begun_at(loop: LineString, far_m: float) -> NDArray[np.float64]:
     return np.concatenate([begin, ahead, passed, begin])
 
 
+@dataclass(frozen=True)
+class Trouble:
+    """What is wrong with the ways of a walk.
+
+    Attributes
+    ----------
+    blind : int
+        Ways that no open ground connects, drawn straight. [count]
+    tight : int
+        Turns that do not fit on the ground, drawn as if one turned on the spot. [count]
+    """
+
+    blind: int
+    tight: int
+
+
 def _with_ways(
-    rows: Sequence[Leg], walkway: Walkway, start: NDArray[np.float64] | None
-) -> tuple[tuple[Leg, ...], int]:
+    rows: Sequence[Leg], mover: Mover, start: NDArray[np.float64] | None
+) -> tuple[tuple[Leg, ...], Trouble]:
     """Put the ways between legs."""
-    legs = rows[:1]
+    before, after = list(rows[:-1]), list(rows[1:])
+    legs = list(rows[:1])
+    if start is not None and rows:
+        toward = rows[0].points[0] - start
+        before.insert(0, Leg("way", np.stack([start - toward, start])))
+        after.insert(0, rows[0])
+        legs = []
+    origins = np.array([_pose(*leg.points[-2:]) for leg in before]).reshape(-1, 3)
+    goals = np.array([_pose(leg.points[0], leg.points[1], begin=True) for leg in after]).reshape(-1, 3)
+    ways, tight = mover.ways(origins, goals)
     blind = 0
-    if start is not None:
-        legs, blind = _linked(walkway, [Leg("way", start[None])], rows[:1])
-    more, blocked = _linked(walkway, rows[:-1], rows[1:])
-    return (*legs, *more), blind + blocked
-
-
-def _linked(walkway: Walkway, before: Sequence[Leg], after: Sequence[Leg]) -> tuple[list[Leg], int]:
-    """Return each leg of `after` behind the way to it from its fellow in `before`."""
-    origins = np.array([leg.points[-1] for leg in before]).reshape(-1, 2)
-    goals = np.array([leg.points[0] for leg in after]).reshape(-1, 2)
-    legs: list[Leg] = []
-    blind = 0
-    for leg, way, origin in zip(after, walkway.ways(origins, goals), origins, strict=True):
+    for leg, way, origin in zip(after, ways, origins[:, :2], strict=True):
         blind += way is None
         points = np.stack([origin, leg.points[0]]) if way is None else way
-        if np.hypot(*(points[-1] - points[0])) > 1e-9:
+        if np.hypot(*np.ptp(points, axis=0)) > 1e-9:
             legs.append(Leg("way", points))
         legs.append(leg)
-    return legs, blind
+    return tuple(legs), Trouble(blind, tight)
+
+
+def _pose(
+    one: NDArray[np.float64], two: NDArray[np.float64], *, begin: bool = False
+) -> tuple[float, float, float]:
+    """Return place and heading at the end of a stretch, or at its beginning."""
+    east, north = one if begin else two
+    return float(east), float(north), float(np.arctan2(two[1] - one[1], two[0] - one[0]))

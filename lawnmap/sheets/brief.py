@@ -29,6 +29,9 @@ def brief(plan: Plan) -> str:
         lines += _material(material, plan.units)
     if plan.lanes.passes:
         lines += ["", _lanes(plan)]
+    if plan.evenness:
+        line = plan.evenness.line()
+        lines.append(f"{line[0].upper()}{line[1:]}, for the throw that [spreader] states or assumes")
     return "\n".join(lines)
 
 
@@ -77,6 +80,6 @@ def _lanes(plan: Plan) -> str:
     lanes = sum(single.lane_count for single in plan.lanes.passes)
     return (
         f"Lanes: {lanes} at {plan.units.width(plan.lanes.passes[0].swath_m)}, "
-        f"{plan.units.length(plan.lanes.path_length_m)} to walk, about {duration(plan.lanes.time_s)}"
+        f"{plan.units.length(plan.lanes.path_length_m)} to walk, {duration(plan.lanes.time_s)}"
         f" ({figure(len(plan.lanes.passes))} passes)"
     )

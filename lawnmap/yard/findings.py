@@ -121,6 +121,21 @@ _LANES: Final[dict[str, FindingKind]] = {
         "Add the drive, path or gate that joins them, or work the parts one by one.",
         mended=False,
     ),
+    "start-off-ground": FindingKind(
+        "The place where the walk begins is not on ground that may be walked on; the nearest such place is used.",
+        "Move the landmark, or add the drive or path that leads to it.",
+        mended=True,
+    ),
+    "stake-without-ties": FindingKind(
+        "Stakes that no two fixed points (tapes meeting at 30° or more) and no wall in the yard can place.",
+        "Add landmarks: house corners, posts, a fence line; or set these stakes from their neighbours.",
+        mended=False,
+    ),
+    "turn-does-not-fit": FindingKind(
+        "A turn at the machine's radius would leave the lawn and what may be crossed.",
+        "Walk more headland rounds, allow reverse, or use a machine that turns tighter.",
+        mended=False,
+    ),
     "order-cut-short": FindingKind(
         "The search for a short order of the lanes was cut short; the best one so far is used.",
         "Split the ground into zones if the order looks poor.",

@@ -102,6 +102,13 @@ def test_measure_json_is_the_take_off(lot):
     assert values["net_area_m2"] == pytest.approx(4380, rel=0.01)  # 0.001° × 0.0005° at 45° N
 
 
+def test_measure_prints_a_statement_to_file(lot):
+    done = run("measure", lot, "--statement")
+    assert done.returncode == 0, done.stderr
+    assert "not a land survey" in " ".join(done.stdout.lower().split())
+    assert json.loads(run("measure", lot, "--statement", "--json").stdout)
+
+
 def test_new_writes_a_job_that_plans(lot):
     assert run("new", lot).returncode == 0
     again = run("new", lot)

@@ -402,3 +402,11 @@ def test_homeowner_reaches_the_true_area_of_the_sample_sketch(browser, tmp_path)
     service.stop()
     page.context.close()
     assert net == pytest.approx(NET_SQ_FT, rel=0.003)
+
+
+def test_stop_saves_first_and_ends_the_server(page, hand, service):
+    trace_lot(hand)
+    page.click("#stop")
+    expect(page.locator("#status")).to_contain_text("Stopped")
+    assert service.studio.store.yard()
+    assert service.server.should_exit

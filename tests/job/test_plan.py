@@ -81,6 +81,19 @@ def test_lanes_of_two_passes_cross(planned):
     assert (turned[1] - turned[0]) % 180 == pytest.approx(90)
 
 
+def test_all_that_leaves_the_hopper_is_accounted_for(planned):
+    even = planned.evenness
+    gone = even.on_lawn_kg + sum(even.off_lawn_kg.values())
+    assert gone == pytest.approx(even.hopper_kg, rel=1e-6)
+    # a triangle whose half-rate points lie a swath apart adds up to an even cover between lanes
+    assert even.interior_cv == pytest.approx(0, abs=1e-9)
+
+
+def test_nothing_to_spread_has_no_evenness(lot):
+    bare = Choices(general=General(leave_out=("seed", "fertilizer")))
+    assert plan_yard(lot, bare).evenness is None
+
+
 def test_the_plan_is_json(planned):
     text = json.dumps(planned.to_dict(), allow_nan=False)
     assert json.loads(text)["takeoff"]["net_area_m2"] == pytest.approx(5600 * FOOT**2)

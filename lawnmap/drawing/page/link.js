@@ -87,13 +87,21 @@ export class Link extends EventTarget {
     return status === 200 ? held : null;
   }
 
+  /* Wait until the folder has what the page has, but not for ever. */
+  async settle() {
+    for (let tries = 0; tries < 50 && this.model.sketch !== this.saved && !this.stopped; tries += 1) {
+      await this.save();
+      if (this.model.sketch !== this.saved) await new Promise((done) => { setTimeout(done, 100); });
+    }
+  }
+
   async plan() {
-    await this.save();
+    await this.settle();
     return ask("/plan", { method: "POST", headers: JSON_TYPE, body: "{}" });
   }
 
   async stop() {
-    await this.save();
+    await this.settle();
     await ask("/stop", { method: "POST", headers: JSON_TYPE, body: "{}" });
     this.stopped = true;
     this.saved = this.model.sketch;

@@ -26,7 +26,9 @@ function wireTools(tools) {
   tools.addEventListener("tool", () => {
     buttons.forEach((button) => button.setAttribute("aria-pressed", String(button.dataset.tool === tools.what)));
   });
-  tools.addEventListener("hint", ({ detail }) => { find("hint").textContent = detail; });
+  tools.addEventListener("hint", ({ detail }) => {
+    if (find("hint").textContent !== detail) find("hint").textContent = detail; // said once, not at every move
+  });
   find("finish").addEventListener("click", () => tools.finish());
   find("curve").addEventListener("click", () => tools.curve());
   find("typed").addEventListener("keydown", (event) => {

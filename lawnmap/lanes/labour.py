@@ -1,0 +1,86 @@
+"""How long the work takes, and how much of that time does work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lawnmap.lanes.model import LanePlan
+    from lawnmap.lanes.rig import Rig
+
+
+@dataclass(frozen=True)
+class Labour:
+    """Time of a plan, by what it is spent on.
+
+    Attributes
+    ----------
+    work_s : float
+        On lanes and rounds, gate open. [s]
+    way_s : float
+        On ways between them and to the refill point, gate shut. [s]
+    turn_s : float
+        At turns. [s]
+    refill_s : float
+        Filling the hopper. [s]
+    area_m2 : float
+        Ground gone over, each pass counted, swath × length of lanes and rounds. [m²]
+    """
+
+    work_s: float
+    way_s: float
+    turn_s: float
+    refill_s: float
+    area_m2: float
+
+    @property
+    def total_s(self) -> float:
+        """All of it. [s]"""
+        return self.work_s + self.way_s + self.turn_s + self.refill_s
+
+    @property
+    def field_efficiency(self) -> float:
+        """Share of the time that does work (field efficiency, ASABE EP496, *Agricultural Machinery Management*). [1]"""
+        return self.work_s / self.total_s if self.total_s else 0.0
+
+    @property
+    def area_m2_per_h(self) -> float:
+        """Effective field capacity, swath × speed × field efficiency (ASABE EP496). [m²/h]"""
+        return 3600 * self.area_m2 / self.total_s if self.total_s else 0.0
+
+    def to_dict(self) -> dict[str, float]:
+        """Return times, area and their quotients as a mapping."""
+        return {
+            "work_s": self.work_s,
+            "way_s": self.way_s,
+            "turn_s": self.turn_s,
+            "refill_s": self.refill_s,
+            "total_s": self.total_s,
+            "area_m2": self.area_m2,
+            "field_efficiency": self.field_efficiency,
+            "area_m2_per_h": self.area_m2_per_h,
+        }
+
+
+def labour_of(plan: LanePlan, rig: Rig) -> Labour:
+    """Return where the time of a plan goes.
+
+    Parameters
+    ----------
+    plan : LanePlan
+        All passes, with or without refills.
+    rig : Rig
+        Speed, and time per turn and filling.
+    """
+    work_m = sum(single.work_length_m for single in plan.passes)
+    fills = sum(len(single.refills) for single in plan.passes)
+    turns = sum(max(sum(leg.kind != "way" for leg in single.legs) - 1, 0) for single in plan.passes)
+    area = sum(single.work_length_m * single.swath_m for single in plan.passes)
+    return Labour(
+        work_m / rig.speed_m_per_s,
+        (plan.path_length_m - work_m) / rig.speed_m_per_s,
+        turns * rig.turn_s,
+        fills * rig.refill_s,
+        area,
+    )
