@@ -10,6 +10,8 @@ from lawnmap.errors import FileError, nearest
 from lawnmap.survey import geojson, gps, layers
 from lawnmap.survey.dxf.door import read_dxf
 from lawnmap.survey.features import Sheet
+from lawnmap.survey.landxml import read_landxml
+from lawnmap.survey.plain import read_text
 from lawnmap.survey.source import Source
 
 Door = Callable[[Path, Source], Sheet]
@@ -21,6 +23,14 @@ DOORS: Final[dict[str, Door]] = {
     ".gpkg": layers.open_geopackage,
     ".dxf": read_dxf,
     ".gpx": gps.open_gpx,
+    ".txt": read_text,
+    ".csv": read_text,
+    ".deed": read_text,
+    ".pnt": read_text,
+    ".pts": read_text,
+    ".xyz": read_text,
+    ".xml": read_landxml,
+    ".landxml": read_landxml,
     ".shp": layers.open_shapefile,
     ".zip": layers.open_zip,
     ".kml": layers.open_kml,

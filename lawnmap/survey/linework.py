@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 import shapely
 from shapely import STRtree
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
 
 GAP_M: Final = 0.01
 """Ends of linework that are nearer than this are one point, unless the user says otherwise. [m]"""
@@ -115,21 +114,18 @@ def chain(lines: Sequence[NDArray[np.float64]], gap: float) -> Chained:
     )
     # One entry for each line, however often and in whichever direction it is drawn.
     strings = dict(zip(np.asarray(shapely.to_wkb(shapely.normalize(whole))).tolist(), drawn, strict=True))
-    faces, *rest = shapely.polygonize_full(shapely.from_wkb(np.array(list(strings), dtype=object)))
-    # What is no part of a ring comes back as it was: as a bridge, a dead end, or a ring that crosses itself.
-    left = {shapely.normalize(line).wkb for lines in rest for line in _lines_in(lines)}
-    bridged = float(np.hypot(*(ends - ends[corner]).T).max())
+    faces, cuts, dangles, crossing = shapely.polygonize_full(
+        shapely.from_wkb(np.array(list(strings), dtype=object))
+    )
+    # A line that is part of no ring comes back as it was, as a bridge or a dead end.
+    left = {shapely.normalize(line).wkb for lines in (cuts, dangles) for line in shapely.get_parts(lines)}
+    outer = shapely.get_exterior_ring(shapely.get_parts(faces))
     return Chained(
-        [shapely.get_coordinates(ring)[:-1] for ring in shapely.get_exterior_ring(shapely.get_parts(faces))],
-        bridged,
+        # A ring that crosses itself is handed on: whoever judges outlines says where it crosses.
+        [shapely.get_coordinates(ring)[:-1] for ring in (*outer, *shapely.get_parts(crossing))],
+        float(np.hypot(*(ends - ends[corner]).T).max()),
         sorted(i for wkb, i in strings.items() if wkb in left),
     )
-
-
-def _lines_in(geometry: Any) -> Iterator[BaseGeometry]:
-    """Invalid rings come as polygons or lines, whatever the release of GEOS."""
-    for part in shapely.get_parts(geometry):
-        yield part.exterior if isinstance(part, shapely.Polygon) else part
 
 
 def _clusters(ends: NDArray[np.float64], gap: float) -> NDArray[np.int64]:
@@ -157,3 +153,40 @@ def _moved(
     if len(line) == 2 and (start == end).all():
         return line[:0]
     return np.vstack([start, line[1:-1], end])
+
+
+def nest(
+    rings: Sequence[NDArray[np.float64]],
+) -> list[tuple[NDArray[np.float64], tuple[NDArray[np.float64], ...]]]:
+    """Sort rings into outlines and the holes in them: a ring within an odd number of others is a hole.
+
+    Parameters
+    ----------
+    rings : sequence of array, shape (n, 2) = [east, north]
+        Closed rings that do not cross. [any length]
+
+    Returns
+    -------
+    list of (outline, tuple of holes)
+    """
+    polygons = [shapely.Polygon(ring) for ring in rings]
+    # A point within each ring; of a ring that crosses itself, which is refused later, any corner.
+    inside = [
+        p.representative_point() if p.is_valid else shapely.Point(p.exterior.coords[0]) for p in polygons
+    ]
+    around = [
+        [
+            j
+            for j, outer in enumerate(polygons)
+            if j != i and outer.is_valid and outer.area > ring.area and outer.contains(inside[i])
+        ]
+        for i, ring in enumerate(polygons)
+    ]
+    found = []
+    for i, ring in enumerate(rings):
+        if len(around[i]) % 2 == 0:
+            within = [
+                j for j, owners in enumerate(around) if i in owners and len(owners) == len(around[i]) + 1
+            ]
+            found.append((ring, tuple(rings[j] for j in within)))
+    return found

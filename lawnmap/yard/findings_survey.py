@@ -42,6 +42,41 @@ SURVEY: Final[dict[str, FindingKind]] = {
         "Write line commands after the code: B to begin, C to close.",
         mended=True,
     ),
+    "stated-area-differs": FindingKind(
+        "The area that a file states is not the one that its lines enclose.",
+        "Ask who made the file which of the two is right.",
+        mended=False,
+    ),
+    "average-radius": FindingKind(
+        "An area by the mean of squared radii, beside the one often taught.",
+        "Nothing to mend: the first is right.",
+        mended=False,
+    ),
+    "kidney-as-ellipse": FindingKind(
+        "A kidney-shaped figure was drawn as an ellipse of the same area.",
+        "Tie its outline from two corners to see its form.",
+        mended=False,
+    ),
+    "laid-out": FindingKind(
+        "A figure without a place was drawn where there was room.",
+        "Say where it is: at 12 30, or tied 30 40.",
+        mended=False,
+    ),
+    "offset-area": FindingKind(
+        "The area of offsets from a baseline by two rules.",
+        "Nothing to mend: they are the same within the curve of the edge.",
+        mended=False,
+    ),
+    "tape-corrected": FindingKind(
+        "A tape that is too long or too short was allowed for.",
+        "Nothing to mend.",
+        mended=True,
+    ),
+    "weak-tie": FindingKind(
+        "Two ties meet at so sharp or flat an angle that their point is badly fixed.",
+        "Tie it from two other corners.",
+        mended=False,
+    ),
     "vara-assumed": FindingKind(
         "A deed in varas does not say whose vara.",
         "Write the distances in feet if it is not the vara of Texas.",

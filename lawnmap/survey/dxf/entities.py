@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
-import shapely
 
 from lawnmap.survey.arcs import bulge_of, circle, ellipse, flatten
+from lawnmap.survey.linework import nest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -145,7 +145,8 @@ def _hatch(entity: Any, tolerance: float) -> Iterator[Line]:
         for path in entity.paths.rendering_paths(entity.dxf.hatch_style)
         for ring in _ring(path, hand, tolerance)
     ]
-    yield from nest(rings)
+    for outline, holes in nest(rings):
+        yield Line(outline, closed=True, holes=holes)
 
 
 def _ring(path: Any, hand: float, tolerance: float) -> Iterator[NDArray[np.float64]]:
@@ -198,37 +199,6 @@ def _edge(edge: Any, tolerance: float) -> Iterator[NDArray[np.float64]]:
     elif kind == "SplineEdge":
         curve = edge.construction_tool()
         yield np.array([(p.x, p.y) for p in curve.flattening(tolerance / 10, segments=8)], dtype=np.float64)
-
-
-def nest(rings: list[NDArray[np.float64]]) -> Iterator[Line]:
-    """Sort rings into outlines and the holes in them.
-
-    Parameters
-    ----------
-    rings : list of array, shape (n, 2) = [east, north]
-        Closed rings that do not cross. [any length]
-    """
-    polygons = [shapely.Polygon(ring) for ring in rings]
-    inside = [
-        ring.representative_point() if ring.is_valid else shapely.Point(ring.exterior.coords[0])
-        for ring in polygons
-    ]
-    around = [
-        [
-            j
-            for j, outer in enumerate(polygons)
-            if j != i and outer.is_valid and outer.contains(inside[i]) and outer.area > ring.area
-        ]
-        for i, ring in enumerate(polygons)
-    ]
-    for i, ring in enumerate(rings):
-        if len(around[i]) % 2 == 0:
-            holes = tuple(
-                rings[j]
-                for j, owners in enumerate(around)
-                if i in owners and len(owners) == len(around[i]) + 1
-            )
-            yield Line(ring, closed=True, holes=holes)
 
 
 _TRACES: dict[str, Callable[[Any, float], Iterator[Line]]] = {
