@@ -166,7 +166,7 @@ def _feature(document: _Document, element: Any, number: int, *, lot: bool) -> Fe
             "it is not closed", where=where, mend="close it, or allow a wider gap with [yard] gap"
         )
     _check_area(document, element, shape, where)
-    return Feature(shape, attributes_of(guess_role(name) or ("lot", ""), name), where)
+    return Feature(shape, attributes_of(guess_role(name) or ("lot", ""), name), f"{kind} {number}")
 
 
 def _as_own_yard(feature: Feature) -> Feature:

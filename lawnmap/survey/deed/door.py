@@ -62,8 +62,7 @@ def read_deed(text: str, source: Source) -> Sheet:
         role = (
             role_of(tract.role, f"line {tract.line}") if tract.role else guess_role(tract.name) or ("lot", "")
         )
-        where = f'tract "{tract.name}"' if tract.name else f"tract {number}"
-        features.append(Feature(shape, attributes_of(role, tract.name), where))
+        features.append(Feature(shape, attributes_of(role, tract.name), f"tract {number}"))
     loose = [tract for tract in tracts if tract.start is None]
     if len(tracts) > 1 and loose:
         raise ShapeError(
