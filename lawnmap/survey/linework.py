@@ -104,7 +104,12 @@ def chain(lines: Sequence[NDArray[np.float64]], gap: float) -> Chained:
         return Chained()
     ends = np.array([(line[0], line[-1]) for line in lines]).reshape(-1, 2)
     corner = _clusters(ends, gap)
-    snapped = [_moved(line, ends[corner[2 * i]], ends[corner[2 * i + 1]]) for i, line in enumerate(lines)]
+    # Most ends meet exactly, and their lines stay as they are.
+    stays = (ends == ends[corner]).all(axis=1).reshape(-1, 2).all(axis=1) & (corner[::2] != corner[1::2])
+    snapped = [
+        line if stays[i] else _moved(line, ends[corner[2 * i]], ends[corner[2 * i + 1]])
+        for i, line in enumerate(lines)
+    ]
     drawn = [i for i, line in enumerate(snapped) if len(line)]
     if not drawn:
         return Chained()
@@ -120,9 +125,11 @@ def chain(lines: Sequence[NDArray[np.float64]], gap: float) -> Chained:
     # A line that is part of no ring comes back as it was, as a bridge or a dead end.
     left = {shapely.normalize(line).wkb for lines in (cuts, dangles) for line in shapely.get_parts(lines)}
     outer = shapely.get_exterior_ring(shapely.get_parts(faces))
+    # A ring that crosses itself is handed on: whoever judges outlines says where it crosses.
+    rings = np.concatenate([outer, shapely.get_parts(crossing)])
+    points, ring_of = shapely.get_coordinates(rings, return_index=True)
     return Chained(
-        # A ring that crosses itself is handed on: whoever judges outlines says where it crosses.
-        [shapely.get_coordinates(ring)[:-1] for ring in (*outer, *shapely.get_parts(crossing))],
+        [ring[:-1] for ring in np.split(points, np.flatnonzero(np.diff(ring_of)) + 1) if len(ring)],
         float(np.hypot(*(ends - ends[corner]).T).max()),
         sorted(i for wkb, i in strings.items() if wkb in left),
     )
