@@ -63,6 +63,7 @@ def _decoded(data: bytes) -> str:
 
 def _bearings(text: str) -> bool:
     """Whether most of the first lines hold a bearing or an azimuth."""
-    lines = [line for line in text.splitlines()[:40] if line.strip() and not line.lstrip().startswith("#")]
+    lines = [" ".join(line[:500].split()) for line in text.splitlines()[:40]]
+    lines = [line for line in lines if line and not line.startswith("#")]
     calls = sum(bool(QUADRANT.search(line) or AZIMUTH.search(line)) for line in lines)
     return calls * 2 > len(lines)

@@ -246,6 +246,21 @@ def test_angles_read_as_written():
         degrees("steep")
 
 
+def test_commas_are_no_beginning():
+    assert only("N , E ,\n" + SQUARE).area == pytest.approx(10_000)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["thence\n" + "a\n" * 20_000, "thence N" + " " * 190_000 + "E 5", "thence N " + "1-" * 90_000],
+    ids=["lines", "blanks", "hyphens"],
+)
+def test_endless_runs_are_refused(text):
+    """Patterns that try every length of a run of blanks would take minutes here."""
+    with pytest.raises(ShapeError, match="there are no calls in it"):
+        read_deed(text, Source())
+
+
 @settings(max_examples=200, deadline=None)
 @given(st.randoms(use_true_random=False))
 def test_mutated_deeds_never_break_out(rng):

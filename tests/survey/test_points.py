@@ -206,6 +206,8 @@ def test_faults_of_whole_files():
         points("a,b\nc,d\n", point_order=None)
     with pytest.raises(ShapeError, match="has no end point"):
         points("1,0,0,0,LAWN B PC\n2,0,10,0,LAWN OC\n3,5,5,0,LAWN OC E\n")
+    with pytest.raises(ShapeError, match="has no end point"):
+        points("1,0,0,0,LAWN B\n2,0,10,0,LAWN OC C\n")
     with pytest.raises(QuantityError, match="it has no east"):
         points("1,2\n", point_order="PNEZD")
 

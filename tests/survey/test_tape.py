@@ -217,6 +217,7 @@ def test_a_blank_sheet_asks_to_be_filled_in():
         (["base,", "lawn, A, circle, 5"], "line 3: the base needs one length"),
         (["unit, stone", "lawn, A, circle, 5"], 'line 3: "stone" is not a unit of length'),
         (["lawn, A, radii, 5, 5, 5"], "line 3: radii need six readings"),
+        (["lawn, A, radii, " + "1, " * 90_000], "line 3: it is too long for a line"),
         ([], "nothing is measured on the sheet"),
     ],
 )  # fmt: skip

@@ -12,15 +12,14 @@ from lawnmap.survey.deed.words import DISTANCE, azimuth, degrees, distance_m
 
 _HEADING: Final = re.compile(r"^\s*\[(?P<role>[^\]]*)\]\s*(?P<name>.*?)\s*$")
 _COMMENT: Final = re.compile(r"^\s*(?:#|//)")
-_SPLIT: Final = re.compile(r";|\bthence\b|\n", re.IGNORECASE)
 _START: Final = re.compile(
-    r"\bN(?:orthing)?\s*[:=]?\s*(-?[\d,]+\.?\d*)[\s,;']*(?:ft|feet|m)?[\s,;]*E(?:asting)?\s*[:=]?\s*(-?[\d,]+\.?\d*)",
+    r"\bN(?:orthing)?\s*[:=]?\s*(-?\d[\d,]{0,14}\.?\d*)[\s,;']*(?:ft|feet|m)?[\s,;]*E(?:asting)?\s*[:=]?\s*(-?\d[\d,]{0,14}\.?\d*)",
     re.IGNORECASE,
 )
 _BEGINNING: Final = re.compile(r"\b(?:true\s+)?(?:point|place)\s+of\s+beginning\b", re.IGNORECASE)
 _COMMENCING: Final = re.compile(r"\bcommenc", re.IGNORECASE)
 _CURVE: Final = re.compile(r"\b(?:curve|arc\s+of\s+a|arc\s+to)\b", re.IGNORECASE)
-_LONGEST: Final = 1_000_000
+_LONGEST: Final = 200_000
 
 
 @dataclass(frozen=True)
@@ -125,25 +124,24 @@ def _chunks(text: str) -> list[tuple[int, str]]:
     """Cut the text at semicolons, at "thence", and at line ends that a call does not run across."""
     lines = ["" if _COMMENT.match(line) else line for line in text.splitlines()]
     flowing = any(re.search(r"\bthence\b", line, re.IGNORECASE) for line in lines)
-    chunks: list[tuple[int, str]] = []
+    chunks: list[tuple[int, list[str]]] = []
+    before = ""
     for number, line in enumerate(lines, 1):
         if _HEADING.match(line):
-            chunks.append((number, line))
+            chunks.append((number, [line]))
+            before = ""
             continue
         parts = re.split(r";|\bthence\b", line, flags=re.IGNORECASE)
-        runs_on = flowing and chunks and not _HEADING.match(chunks[-1][1]) and not _ends(lines[: number - 1])
+        # A line that neither follows a full stop nor a semicolon goes on with the call before it.
+        runs_on = flowing and bool(before) and bool(chunks) and not before.endswith((";", "."))
         for i, part in enumerate(parts):
             if i == 0 and runs_on:
-                chunks[-1] = (chunks[-1][0], f"{chunks[-1][1]} {part}")
+                chunks[-1][1].append(part)
             elif part.strip():
-                chunks.append((number, part))
-    return chunks
-
-
-def _ends(lines: list[str]) -> bool:
-    """Whether the last line that says anything ends its call."""
-    said = [line for line in lines if line.strip()]
-    return not said or said[-1].rstrip().endswith((";", "."))
+                chunks.append((number, [part]))
+        before = line.rstrip() or before
+    # Single blanks between words: long runs of them would take the patterns an age to try.
+    return [(number, " ".join(" ".join(parts).split())) for number, parts in chunks]
 
 
 def _read_start(chunk: str, tract: Tract) -> None:

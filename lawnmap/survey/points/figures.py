@@ -125,12 +125,12 @@ def _piece(line: _Line, tolerance: float) -> Piece:
     where = f"line {line.shots[0].line}"
     first, last = line.shots[0].number, line.shots[-1].number
     name = f"{where}, points {first} to {last}" if len(line.shots) > 1 else f"{where}, point {first}"
+    line.closed = line.closed and len(line.shots) > 2  # two points have nothing to close
     if any(line.on_curve):
         line = _from_a_corner(line, where)
     points = np.array([(shot.east, shot.north) for shot in line.shots])
-    closed = line.closed and len(points) > 2
-    run = _bend(points, line.on_curve, closed=closed)
-    return Piece(flatten(run, tolerance, closed=closed), closed, line.code, name)
+    run = _bend(points, line.on_curve, closed=line.closed)
+    return Piece(flatten(run, tolerance, closed=line.closed), line.closed, line.code, name)
 
 
 def _from_a_corner(line: _Line, where: str) -> _Line:

@@ -68,7 +68,8 @@ _WORDS: Final = (
 )  # fmt: skip
 _FEET: Final = re.compile(r"""(-?)(\d+(?:\.\d+)?)\s*['′’]\s*-?\s*(?:(\d+(?:\.\d+)?)\s*["″”]?)?""")
 _NUMBER: Final = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
-_MOST: Final = 2000
+_MOST: Final = 2000  # lines
+_LONGEST: Final = 20_000  # characters of a line, well below what the csv module takes
 
 
 @dataclass
@@ -147,6 +148,10 @@ def read_form(text: str) -> Form:
     if len(rows) > _MOST:
         raise FileError(f"it has more than {_MOST} lines", mend="give the sheet of one yard")
     for number, row in rows:
+        if len(row) > _LONGEST:
+            raise FileError(
+                "it is too long for a line of a tape sheet", where=f"line {number}", mend="shorten it"
+            )
         # As a spreadsheet writes it: 12' 6" comes in quotes with the inch mark doubled.
         cells = [cell.strip() for cell in next(csv.reader([row]), [])]
         try:
