@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import heapq
 from itertools import count
+from math import inf
+from time import perf_counter
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -13,6 +15,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from shapely.geometry import MultiPolygon, Polygon
 
+_CROWD: Final = 200  # corners looked at from one place: among more the way found may not be the very shortest
 _MARGIN_M: Final = 2.0  # of the first ellipse about two places that are close to each other
 
 
@@ -30,17 +33,20 @@ class Walkway:
         Where one may walk. [m]
     clearance_m : float
         How far to keep from its edges, and how much a curved edge may be simplified. [m]
+    deadline_s : float
+        When to stop looking for ways, on `time.perf_counter`. [s]
     """
 
-    def __init__(self, ground: Polygon | MultiPolygon, clearance_m: float) -> None:
+    def __init__(self, ground: Polygon | MultiPolygon, clearance_m: float, deadline_s: float = inf) -> None:
+        self.deadline_s = deadline_s
         free = shapely.buffer(ground, -clearance_m, join_style="mitre", mitre_limit=2.0)
         self.free: Polygon | MultiPolygon = (
             shapely.simplify(free, clearance_m / 2) if clearance_m > 0 else free
         )
         shapely.prepare(self.free)
         self.corners = _corners(self.free)
-        self._looked = np.zeros((len(self.corners), len(self.corners)), dtype=bool)
-        self._seen = np.zeros_like(self._looked)
+        self._seen: dict[int, dict[int, float]] = {}
+        self._looked: dict[int, set[int]] = {}
 
     def clear(self, start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Tell which straight ways stay on the ground, clear of its edges.
@@ -115,7 +121,7 @@ class Walkway:
         detour = np.hypot(*(self.corners - start).T) + np.hypot(*(self.corners - end).T)
         straight = float(np.hypot(*(end - start)))
         limit, most = 1.3 * straight + _MARGIN_M, float(detour.max(initial=0.0))
-        while True:
+        while not self.late:
             found = self._search(np.flatnonzero(detour <= limit), start, end)
             if found is not None:
                 bends, gone = found
@@ -126,22 +132,31 @@ class Walkway:
                 return None
             else:
                 limit *= 2
+        return None
 
     def _view(self, place: NDArray[np.float64], corners: NDArray[np.intp]) -> tuple[list[int], list[float]]:
         """Return which of some corners a place sees, and how far they are."""
         there = self.corners[corners]
+        if len(corners) > _CROWD:
+            near = np.argpartition(((there - place) ** 2).sum(axis=1), _CROWD)[:_CROWD]
+            corners, there = corners[near], there[near]
         clear = self.clear(np.broadcast_to(place, there.shape), there)
         return corners[clear].tolist(), np.hypot(*(there[clear] - place).T).tolist()
 
-    def _view_from(self, corner: int, corners: NDArray[np.intp]) -> tuple[list[int], list[float]]:
+    def _view_from(self, corner: int, corners: NDArray[np.intp]) -> list[tuple[int, float]]:
         """Return which of some corners another corner sees; each pair is looked at once."""
-        new = corners[~self._looked[corner, corners]]
-        if len(new):
-            seen, _ = self._view(self.corners[corner], new)
-            self._looked[corner, new] = self._looked[new, corner] = True
-            self._seen[corner, seen] = self._seen[seen, corner] = True
-        clear = corners[self._seen[corner, corners]]
-        return clear.tolist(), np.hypot(*(self.corners[clear] - self.corners[corner]).T).tolist()
+        looked, seen = self._looked.setdefault(corner, set()), self._seen.setdefault(corner, {})
+        wanted = corners.tolist()
+        new = [other for other in wanted if other not in looked]
+        if new:
+            looked.update(new)
+            seen.update(zip(*self._view(self.corners[corner], np.array(new)), strict=True))
+        return [(other, seen[other]) for other in wanted if other in seen]
+
+    @property
+    def late(self) -> bool:
+        """Whether the time for looking is over."""
+        return perf_counter() > self.deadline_s
 
     def _search(
         self, corners: NDArray[np.intp], start: NDArray[np.float64], end: NDArray[np.float64]
@@ -154,7 +169,7 @@ class Walkway:
         queue: list[tuple[float, int, float, int, int]] = []
         for corner, far in zip(*self._view(start, corners), strict=True):
             heapq.heappush(queue, (far + ahead[corner], next(ticket), far, corner, -1))
-        while queue and goal:
+        while queue and goal and not self.late:
             _, _, gone, corner, before = heapq.heappop(queue)
             if corner == -2:
                 return _trace(came, before), gone
@@ -164,7 +179,7 @@ class Walkway:
             if corner in goal:
                 arrived = gone + goal[corner]
                 heapq.heappush(queue, (arrived, next(ticket), arrived, -2, corner))
-            for other, far in zip(*self._view_from(corner, corners), strict=True):
+            for other, far in self._view_from(corner, corners):
                 if other not in came:
                     heapq.heappush(
                         queue, (gone + far + ahead[other], next(ticket), gone + far, other, corner)

@@ -10,6 +10,8 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+_MOST_EDGES: Final = 600  # the longest edges alone give directions; the rest are curves of small obstacles
+
 SKIP_WEIGHT: Final = 2.0
 """What ground left bare at a lane end weighs against ground walked twice. [1]"""
 
@@ -97,7 +99,7 @@ def candidate_directions(edges: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the only directions at which the closed-form cost can be least.
 
     Between two neighbouring edge directions, or directions square to an edge, every term of the cost
-    is concave; its minimum therefore lies at one of them.
+    is concave; its minimum therefore lies at one of them. Of very many edges the longest are taken.
 
     Parameters
     ----------
@@ -110,7 +112,9 @@ def candidate_directions(edges: NDArray[np.float64]) -> NDArray[np.float64]:
         Directions in 0 … π, equal ones once. [rad]
     """
     step = edges[:, 1] - edges[:, 0]
-    step = step[np.hypot(step[:, 0], step[:, 1]) > 1e-9]
+    length = np.hypot(step[:, 0], step[:, 1])
+    longest = np.argsort(-length, kind="stable")[:_MOST_EDGES]
+    step = step[np.sort(longest[length[longest] > 1e-9])]
     angles = np.arctan2(step[:, 1], step[:, 0])
     both = np.concatenate([angles, angles + np.pi / 2]) % np.pi
     both[np.pi - both < 1e-9] = 0.0

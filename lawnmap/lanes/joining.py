@@ -15,26 +15,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 _GUESS: Final = 1.5  # a blocked way is taken to be this much longer until it is worked out
+_SHAKES: Final = 40  # random exchanges tried
 _ROUNDS: Final = 6  # how often blocked ways in the walk are worked out and the order mended
 _ROUNDABOUT: Final = 1.1  # a walk longer than its guess by this factor is built anew on better guesses
 _SPREAD_MOST: Final = 600  # lane ends up to which better guesses are affordable
 _LARGEST: Final = 4000  # lanes up to which all ways are kept in one table
-
-
-@dataclass(frozen=True, eq=False)
-class Effort:
-    """How long to look for a better order.
-
-    Attributes
-    ----------
-    shakes : int
-        Random exchanges tried. [count]
-    seconds : float
-        Time cap; the best order so far is kept. [s]
-    """
-
-    shakes: int = 40
-    seconds: float = 10.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +44,7 @@ class Walk:
     capped: bool
 
 
-def join(lanes: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | None, effort: Effort) -> Walk:
+def join(lanes: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | None) -> Walk:
     """Put lanes into a short order.
 
     Parameters
@@ -70,17 +55,15 @@ def join(lanes: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | 
         What moves, and where it may.
     start : array, shape (2,), optional
         Where the walk begins; else wherever suits. [m]
-    effort : Effort
-        How long to look.
     """
-    deadline = perf_counter() + effort.seconds
+    deadline = mover.walkway.deadline_s
     rank, turned = _rank(lanes)
     ends = (lanes[rank][:, ::-1] if turned else lanes[rank]).reshape(-1, 2)
     capped = len(lanes) > _LARGEST
     if len(lanes) <= 1 or capped:
         sequence, ways_m = serpentine(ends.reshape(-1, 2, 2)), None
     else:
-        sequence, ways_m = _search(ends, mover, start, effort, deadline)
+        sequence, ways_m = _search(ends, mover, start, deadline)
         capped = perf_counter() > deadline
     if len(lanes) == 1 and start is not None:
         far = np.hypot(*(ends - start).T)
@@ -136,7 +119,6 @@ def _search(
     ends: NDArray[np.float64],
     mover: Mover,
     start: NDArray[np.float64] | None,
-    effort: Effort,
     deadline: float,
 ) -> tuple[list[int], float]:
     """Order by straight ways, work out the blocked ones that the order uses, and mend it."""
@@ -152,7 +134,7 @@ def _search(
         _begin(tour, cost, near, ends, deadline)
     for attempt in range(_ROUNDS):
         if attempt == 1:
-            tour.shake(effort.shakes, deadline)
+            tour.shake(_SHAKES, deadline)
         changed = _work_out(tour.ends[2:], cost, ends, mover, known)
         if not changed and attempt:
             break
@@ -250,6 +232,8 @@ def _work_out(
     far = float(np.ptp(ends, axis=0).sum())
     changed: list[int] = []
     for (a, b), free, direct in zip(pairs, clear, straight, strict=True):
+        if mover.walkway.late:
+            break
         known |= {(a, b), (b, a)}
         true = direct if free else mover.true_m(ends, a, b)
         if true is None:

@@ -13,7 +13,7 @@ from lawnmap.lanes.coverage import left_over
 from lawnmap.lanes.direction import Spacing
 from lawnmap.lanes.grids import Grid, best_grids, grids_at
 from lawnmap.lanes.headland import Headland, headland
-from lawnmap.lanes.joining import Effort, Walk, join
+from lawnmap.lanes.joining import Walk, join
 from lawnmap.lanes.model import Leg, Pass
 from lawnmap.lanes.pieces import Ground, Piece
 from lawnmap.lanes.rounds import Trouble, legs_of
@@ -88,7 +88,7 @@ def _lay_parts(piece: Piece, rig: Rig, parts: Sequence[Headland], place: NDArray
     for number in range(1, count + 1):
         for index, edge in enumerate(parts):
             grids = _grids(piece, edge.core, rig, first[index])
-            walks = [join(each.lanes, piece.mover, place, Effort()) for each in grids]
+            walks = [join(each.lanes, piece.mover, place) for each in grids]
             costs = [_cost_m(each, walk, rig) for each, walk in zip(grids, walks, strict=True)]
             best = int(np.argmin(costs))
             first[index] = grids[best]
@@ -172,16 +172,19 @@ def _line(legs: tuple[Leg, ...]) -> LineString:
 def _findings(piece: Piece, walk: Walk, trouble: Trouble) -> list[Finding]:
     """Tell what is wrong with the walk."""
     found = []
-    if trouble.blind:
+    late = piece.mover.walkway.late
+    if late or walk.capped:
+        text = f"{len(walk.lanes):,} lanes among so many edges are too many to look long for their best order"
+        if trouble.blind:
+            text += f", and some ways are drawn straight across obstacles, {_times(trouble.blind)}"
+        found.append(finding("order-cut-short", text, piece.where))
+    elif trouble.blind:
         text = f"between lanes ground must be crossed that may not be walked on, {_times(trouble.blind)}"
         found.append(finding("no-way-through", text, piece.where))
     if trouble.tight:
         radius = piece.mover.radius_m
         text = f"a turn of {radius:.1f} m radius does not fit on the ground, {_times(trouble.tight)}"
         found.append(finding("turn-does-not-fit", text, piece.where))
-    if walk.capped:
-        text = f"{len(walk.lanes):,} lanes are too many to look long for their best order"
-        found.append(finding("order-cut-short", text, piece.where))
     return found
 
 

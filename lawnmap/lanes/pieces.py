@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from time import perf_counter
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -144,7 +145,8 @@ def mover_on(ground: Ground, rig: Rig) -> Mover:
     rig : Rig
         What is pushed or towed, and how.
     """
-    walkway = Walkway(ground, _CLEARANCE * rig.swath_m if rig.headland_loops else -_TOUCH_M)
+    clearance_m = _CLEARANCE * rig.swath_m if rig.headland_loops else -_TOUCH_M
+    walkway = Walkway(ground, clearance_m, perf_counter() + rig.time_cap_s)
     towed = rig.machine == "tow-behind"
     return Mover(walkway, rig.turning_radius_m if towed else 0.0, reverse=towed and rig.reverse)
 

@@ -77,6 +77,9 @@ class Rig(Section):
     refill_s: Time = choice(
         "refill_time", "2 min", "Time to fill the hopper once (a guess: time your own).", ge=0
     )
+    time_cap_s: Time = choice(
+        "time_cap", "20 s", "How long to look for good ways and orders; the best so far is kept.", gt=0
+    )
     setting_change_s: Time = choice(
         "setting_change_time",
         "8 s",

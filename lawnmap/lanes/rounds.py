@@ -59,50 +59,60 @@ def _with_rounds(
     """Put each round in front of a lane, or behind the last, where that adds least."""
     before = np.concatenate([lanes[:1, 0] if start is None else start[None], lanes[:, 1]])
     after = np.concatenate([lanes[:, 0], lanes[-1:, 1]])
-    straight = np.hypot(*(after - before).T)
-    places = shapely.points(np.stack([before, after], axis=1))  # gap, side
-    lines = np.array(loops, dtype=object)[:, None, None]
-    along = shapely.line_locate_point(lines, places)
-    touch = shapely.get_coordinates(shapely.line_interpolate_point(lines, along)).reshape(*along.shape, 2)
-    there = np.hypot(*np.moveaxis(touch - before[:, None], -1, 0))
-    back = np.hypot(*np.moveaxis(touch - after[:, None], -1, 0))
-    there[:, 0] *= start is not None  # the walk may begin and end anywhere
-    back[:, -1] = 0.0
-    added = there + back - straight[:, None]
-    _hold_outer(added, loops, after)
-    gaps: list[list[tuple[float, Leg]]] = [[] for _ in before]
-    for number, loop in enumerate(loops):
-        gap, side = _cheapest(added[number], touch[number], before, after, mover)
-        leg = Leg("loop", _begun_at(loop, float(along[number, gap, side])), number + 1)
-        gaps[gap].append((float(there[number, gap, side]), leg))
-    chains = [[leg for _, leg in sorted(found, key=lambda pair: pair[0])] for found in gaps]
+    places = np.concatenate([before, after])
+    lines = np.array(loops, dtype=object)
+    loop, place = _pairs(lines, places, after)
+    along = shapely.line_locate_point(lines[loop], shapely.points(places[place]))
+    touch = shapely.get_coordinates(shapely.line_interpolate_point(lines[loop], along))
+    gap = place % len(before)
+    there, back = (np.hypot(*(touch - side[gap]).T) for side in (before, after))
+    there[gap == 0] *= start is not None  # the walk may begin and end anywhere
+    back[gap == len(before) - 1] = 0.0
+    added = there + back - np.hypot(*(after - before)[gap].T)
+    chosen = _cheapest(loop, added, touch, (before[gap], after[gap]), mover)
+    rounds: list[list[tuple[float, Leg]]] = [[] for _ in before]
+    for pair in chosen:
+        number = int(loop[pair])
+        leg = Leg("loop", _begun_at(loops[number], float(along[pair])), number + 1)
+        rounds[int(gap[pair])].append((float(there[pair]), leg))
+    chains = [[leg for _, leg in sorted(found, key=lambda item: item[0])] for found in rounds]
     return [leg for chain, row in zip(chains, [*rows, None], strict=True) for leg in (*chain, row) if leg]
 
 
-def _hold_outer(added: NDArray[np.float64], loops: Sequence[LineString], after: NDArray[np.float64]) -> None:
-    """Let outer rounds be walked only on reaching their piece of ground."""
-    for number, loop in enumerate(loops):
-        if not shapely.is_ccw(loop):  # `headland` gives outer rounds clockwise
-            inside = shapely.contains_xy(shapely.Polygon(shapely.get_coordinates(loop)), after[:-1])
-            if inside.any():
-                gap = int(np.argmax(inside))
-                added[number, :gap] = added[number, gap + 1 :] = np.inf
+def _pairs(
+    lines: NDArray[np.object_], places: NDArray[np.float64], after: NDArray[np.float64]
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return rounds with the places near them; an outer round with those where its ground is entered."""
+    tree = shapely.STRtree(np.asarray(shapely.points(places)))
+    (which, _), far = tree.query_nearest(lines, return_distance=True, all_matches=False)
+    reach = np.zeros(len(lines))
+    reach[which] = 4 * far + 0.5
+    loop, place = tree.query(lines, predicate="dwithin", distance=reach)
+    gaps = len(after)
+    for number in np.flatnonzero(~shapely.is_ccw(lines)):  # `headland` gives outer rounds clockwise
+        inside = shapely.contains_xy(shapely.Polygon(shapely.get_coordinates(lines[number])), after[:-1])
+        if inside.any():
+            gap = int(np.argmax(inside))
+            others = loop != number
+            loop = np.concatenate([loop[others], [number, number]])
+            place = np.concatenate([place[others], [gap, gap + gaps]])
+    return loop, place
 
 
 def _cheapest(
+    loop: NDArray[np.intp],
     added: NDArray[np.float64],
     touch: NDArray[np.float64],
-    before: NDArray[np.float64],
-    after: NDArray[np.float64],
+    sides: tuple[NDArray[np.float64], NDArray[np.float64]],
     mover: Mover,
-) -> tuple[int, int]:
-    """Return the gap, and the side of it, where a round adds least and can be reached straight."""
-    order = np.argsort(added, axis=None, kind="stable")[:_TRIED]
-    gaps, sides = np.divmod(order, 2)
-    place = touch[gaps, sides]
-    clear = mover.walkway.clear(np.concatenate([place, place]), np.concatenate([before[gaps], after[gaps]]))
-    best = int(np.argmax(clear[: len(order)] & clear[len(order) :]))
-    return int(gaps[best]), int(sides[best])
+) -> list[int]:
+    """Return for each round the pair that adds least, of the cheapest few one that is reached straight."""
+    order = np.lexsort((added, loop))
+    first = np.searchsorted(loop[order], loop[order])
+    few = order[np.arange(len(order)) - first < _TRIED]
+    clear = mover.walkway.clear(touch[few], sides[0][few]) & mover.walkway.clear(touch[few], sides[1][few])
+    ranked = few[np.lexsort((added[few], ~clear, loop[few]))]
+    return [int(pair) for pair in ranked[np.unique(loop[ranked], return_index=True)[1]]]
 
 
 def _begun_at(loop: LineString, far_m: float) -> NDArray[np.float64]:

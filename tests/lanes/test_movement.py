@@ -6,7 +6,7 @@ from shapely.geometry import box
 
 from lawnmap.lanes import Rig, lay
 from lawnmap.lanes.detours import Walkway
-from lawnmap.lanes.joining import Effort, join
+from lawnmap.lanes.joining import join
 from lawnmap.lanes.movement import Mover
 
 OPEN = Walkway(box(-200, -200, 300, 300), 0.0)
@@ -37,13 +37,13 @@ def rows(count, swath=1.0, length=50.0):
 )
 def test_rows_are_skipped_where_the_radius_makes_it_pay(count, radius, saved):
     mover = Mover(OPEN, radius)
-    walk = join(rows(count), mover, None, Effort())
+    walk = join(rows(count), mover, None)
     neighbour = (count - 1) * mover.direct_m(np.array([[0, 0, 0.0]]), np.array([[0, 1.0, np.pi]]))[0]
     assert 100 * (1 - walk.ways_m / neighbour) == pytest.approx(saved, abs=1.5)
 
 
 def test_eight_lanes_at_a_radius_of_one_swath():
-    walk = join(rows(8), Mover(OPEN, 1.0), None, Effort())
+    walk = join(rows(8), Mover(OPEN, 1.0), None)
     assert walk.ways_m == pytest.approx(24.88, abs=0.01)
     order = (walk.order + 1).tolist()
     forms = [[1, 3, 5, 7, 8, 6, 4, 2], [8, 6, 4, 2, 1, 3, 5, 7]]
@@ -52,9 +52,7 @@ def test_eight_lanes_at_a_radius_of_one_swath():
 
 def test_reverse_saves_where_lanes_lie_close():
     lanes = rows(3)
-    forward, back = (
-        join(lanes, Mover(OPEN, 1.5, reverse=reverse), None, Effort()) for reverse in (False, True)
-    )
+    forward, back = (join(lanes, Mover(OPEN, 1.5, reverse=reverse), None) for reverse in (False, True))
     assert back.ways_m < forward.ways_m
 
 
