@@ -10,6 +10,7 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+_HOPE: Final = 0.06  # a direction dearer by more than this share of the least walk needs no trial
 _MOST_EDGES: Final = 600  # the longest edges alone give directions; the rest are curves of small obstacles
 
 SKIP_WEIGHT: Final = 2.0
@@ -95,6 +96,12 @@ def direction_cost(
     return (spacing.swath_m + spacing.turn_m) / spacing.swath_m * beside + ends * along
 
 
+def _area(edges: NDArray[np.float64]) -> float:
+    """Return the area within edges that keep the ground on one side. [m] to [m²]"""
+    start, end = edges[:, 0], edges[:, 1]
+    return 0.5 * float((start[:, 0] * end[:, 1] - start[:, 1] * end[:, 0]).sum())
+
+
 def candidate_directions(edges: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the only directions at which the closed-form cost can be least.
 
@@ -148,7 +155,9 @@ def best_directions(
         second = direction_cost(edges, angles + np.pi / 2, spacing)
         cost = cost + second + 1e-9 * (cost - second)  # of the two, the cheaper goes first
     chosen: list[float] = []
-    for angle in angles[np.argsort(cost, kind="stable")].tolist():
+    order = np.argsort(cost, kind="stable")
+    hopeless = cost[order[0]] + _HOPE * np.abs(_area(edges)) / spacing.swath_m
+    for angle in angles[order[cost[order] <= hopeless]].tolist():
         gap = min((abs((angle - other + np.pi / 2) % np.pi - np.pi / 2) for other in chosen), default=1.0)
         if gap > np.radians(2):
             chosen.append(angle)

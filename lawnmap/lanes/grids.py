@@ -21,6 +21,7 @@ PHASES: Final = 4
 KEPT: Final = 2
 _TRIALS: Final = 60  # lanes from which a lawn gets the least number of trials
 _MANY_EDGES: Final = 150
+_HOPE: Final = 0.02  # a grid dearer by more than this share is not made up for by shorter ways
 _ROUGH: Final = 0.08  # how far outlines may be simplified while grids are compared [swaths]
 LARGEST_SPOT: Final = 0.5
 """A spot larger than this always gets a lane. [square swaths]"""
@@ -81,7 +82,9 @@ def best_grids(
     )
     strips = project(rough, grids, spacing.swath_m, spacing.lane_end, thin=False)
     cost = _cost(rough, strips, spacing, len(grids))
-    return grids_at(core, grids[np.argsort(cost, kind="stable")[: int(KEPT * more)]], spacing)
+    order = np.argsort(cost, kind="stable")[: int(KEPT * more)]
+    hopeful = order[cost[order] <= (1 + _HOPE) * cost[order[0]]]
+    return grids_at(core, grids[hopeful], spacing)
 
 
 def grids_at(core: Polygon | MultiPolygon, grids: NDArray[np.float64], spacing: Spacing) -> list[Grid]:

@@ -41,10 +41,13 @@ def wings_of(core: Polygon | MultiPolygon, spacing: Spacing) -> tuple[Polygon, .
     parts = list(shapely.get_parts(core))
     if core.is_empty or len(parts) != 1:
         return ()
+    cuts = _cuts(shapely.simplify(parts[0], 0.05 * spacing.swath_m))
+    if not cuts:
+        return ()
     whole = _least_cost(core, spacing) + core.area / spacing.swath_m
     best: tuple[Polygon, ...] = ()
     least = (1 - _PAYS) * whole
-    for cut in _cuts(shapely.simplify(parts[0], 0.05 * spacing.swath_m)):
+    for cut in cuts:
         halves = polygons_of(split(parts[0], cut)).geoms
         if len(halves) != 2 or min(half.area for half in halves) < _LEAST_PART * core.area:
             continue
