@@ -44,6 +44,60 @@ class Walk:
     capped: bool
 
 
+class Joining:
+    """Lanes being put into a short order: a fair one at once, a better one when asked for.
+
+    Parameters
+    ----------
+    lanes : array, shape (n, 2, 2)
+        Lanes. [m]
+    mover : Mover
+        What moves, and where it may.
+    start : array, shape (2,), optional
+        Where the walk begins; else wherever suits. [m]
+    """
+
+    def __init__(self, lanes: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | None) -> None:
+        self._rank, turned = _rank(lanes)
+        self._ends = (lanes[self._rank][:, ::-1] if turned else lanes[self._rank]).reshape(-1, 2)
+        self._start = start
+        self._search: _Search | None = None
+        self._capped = len(lanes) > _LARGEST
+        if len(lanes) > 1 and not self._capped:
+            self._search = _Search(self._ends, mover, start)
+            self._search.mend()
+
+    @property
+    def ways_m(self) -> float:
+        """Length of the ways between lanes, in the order so far. [m]"""
+        if self._search is not None:
+            return self._search.tour.length_m
+        walked = self._ends[self._sequence()].reshape(-1, 2, 2)
+        return float(np.hypot(*(walked[1:, 0] - walked[:-1, 1]).T).sum())
+
+    def polish(self) -> None:
+        """Look for a better order."""
+        if self._search is not None:
+            self._search.tour.shake(_SHAKES, self._search.deadline_s)
+            self._search.mend()
+            self._capped = perf_counter() > self._search.deadline_s
+
+    def walk(self) -> Walk:
+        """Return the lanes in the order so far."""
+        sequence = self._sequence()
+        order = self._rank[np.array(sequence[::2], dtype=np.intp) // 2]
+        return Walk(order, self._ends[sequence].reshape(-1, 2, 2), self.ways_m, self._capped)
+
+    def _sequence(self) -> list[int]:
+        """The ends in walking order."""
+        if self._search is not None:
+            return self._search.tour.ends[2:]
+        if len(self._ends) == 2 and self._start is not None:
+            far = np.hypot(*(self._ends - self._start).T)
+            return [0, 1] if far[0] <= far[1] else [1, 0]
+        return serpentine(self._ends.reshape(-1, 2, 2))
+
+
 def join(lanes: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | None) -> Walk:
     """Put lanes into a short order.
 
@@ -56,22 +110,9 @@ def join(lanes: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | 
     start : array, shape (2,), optional
         Where the walk begins; else wherever suits. [m]
     """
-    deadline = mover.walkway.deadline_s
-    rank, turned = _rank(lanes)
-    ends = (lanes[rank][:, ::-1] if turned else lanes[rank]).reshape(-1, 2)
-    capped = len(lanes) > _LARGEST
-    if len(lanes) <= 1 or capped:
-        sequence, ways_m = serpentine(ends.reshape(-1, 2, 2)), None
-    else:
-        sequence, ways_m = _search(ends, mover, start, deadline)
-        capped = perf_counter() > deadline
-    if len(lanes) == 1 and start is not None:
-        far = np.hypot(*(ends - start).T)
-        sequence = [0, 1] if far[0] <= far[1] else [1, 0]
-    order = rank[np.array(sequence[::2], dtype=np.intp) // 2]
-    walked = ends[sequence].reshape(-1, 2, 2)
-    ways_m = float(np.hypot(*(walked[1:, 0] - walked[:-1, 1]).T).sum()) if ways_m is None else ways_m
-    return Walk(order, walked, ways_m, capped)
+    joining = Joining(lanes, mover, start)
+    joining.polish()
+    return joining.walk()
 
 
 def _rank(lanes: NDArray[np.float64]) -> tuple[NDArray[np.intp], bool]:
@@ -115,33 +156,32 @@ def serpentine(lanes: NDArray[np.float64]) -> list[int]:
     return np.stack([first, first ^ 1], axis=1).reshape(-1).tolist()
 
 
-def _search(
-    ends: NDArray[np.float64],
-    mover: Mover,
-    start: NDArray[np.float64] | None,
-    deadline: float,
-) -> tuple[list[int], float]:
-    """Order by straight ways, work out the blocked ones that the order uses, and mend it."""
-    cost = mover.table(ends, start)
-    near = neighbours(cost)
-    known = _guess_blocked(cost, near, ends, mover)
-    tour = Tour(cost, near)
-    _begin(tour, cost, near, ends, deadline)
-    if _is_roundabout(tour, cost, ends, mover, known):
-        _spread_ways(cost, known)
-        near = neighbours(cost)
-        tour = Tour(cost, near)
-        _begin(tour, cost, near, ends, deadline)
-    for attempt in range(_ROUNDS):
-        if attempt == 1:
-            tour.shake(_SHAKES, deadline)
-        changed = _work_out(tour.ends[2:], cost, ends, mover, known)
-        if not changed and attempt:
-            break
-        tour.improve(changed, deadline)
-        while tour.begin_elsewhere():
-            tour.improve([*tour.ends[2:4], tour.ends[-1]], deadline)
-    return tour.ends[2:], tour.length_m
+class _Search:
+    """A tour over lane ends whose blocked ways are worked out as it comes to use them."""
+
+    def __init__(self, ends: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | None) -> None:
+        self.ends, self.mover, self.deadline_s = ends, mover, mover.walkway.deadline_s
+        self.cost = mover.table(ends, start)
+        near = neighbours(self.cost)
+        self.known = _guess_blocked(self.cost, near, ends, mover)
+        self.tour = Tour(self.cost, near)
+        _begin(self.tour, self.cost, near, ends, self.deadline_s)
+        if _is_roundabout(self.tour, self.cost, ends, mover, self.known):
+            _spread_ways(self.cost, self.known)
+            near = neighbours(self.cost)
+            self.tour = Tour(self.cost, near)
+            _begin(self.tour, self.cost, near, ends, self.deadline_s)
+
+    def mend(self) -> None:
+        """Work out the blocked ways that the order uses, and improve it, until it uses no new ones."""
+        tour = self.tour
+        for _ in range(_ROUNDS):
+            changed = _work_out(tour.ends[2:], self.cost, self.ends, self.mover, self.known)
+            tour.improve(changed, self.deadline_s)
+            while tour.begin_elsewhere():
+                tour.improve([*tour.ends[2:4], tour.ends[-1]], self.deadline_s)
+            if not changed:
+                break
 
 
 def _is_roundabout(

@@ -13,7 +13,7 @@ from lawnmap.lanes.coverage import left_over
 from lawnmap.lanes.direction import Spacing
 from lawnmap.lanes.grids import Grid, best_grids, grids_at
 from lawnmap.lanes.headland import Headland, headland
-from lawnmap.lanes.joining import Walk, join
+from lawnmap.lanes.joining import Joining, Walk
 from lawnmap.lanes.model import Leg, Pass
 from lawnmap.lanes.pieces import Ground, Piece
 from lawnmap.lanes.rounds import Trouble, legs_of
@@ -88,13 +88,15 @@ def _lay_parts(piece: Piece, rig: Rig, parts: Sequence[Headland], place: NDArray
     for number in range(1, count + 1):
         for index, edge in enumerate(parts):
             grids = _grids(piece, edge.core, rig, first[index])
-            walks = [join(each.lanes, piece.mover, place) for each in grids]
-            costs = [_cost_m(each, walk, rig) for each, walk in zip(grids, walks, strict=True)]
+            tries = [Joining(each.lanes, piece.mover, place) for each in grids]
+            costs = [_cost_m(each, joined, rig) for each, joined in zip(grids, tries, strict=True)]
             best = int(np.argmin(costs))
             first[index] = grids[best]
-            legs, trouble = legs_of(walks[best], edge.loops, piece.mover, place)
-            found += _findings(piece, walks[best], trouble)
-            made.append(_pass(piece, rig, (number, count), (grids[best], edge, walks[best], legs)))
+            tries[best].polish()
+            walk = tries[best].walk()
+            legs, trouble = legs_of(walk, edge.loops, piece.mover, place)
+            found += _findings(piece, walk, trouble)
+            made.append(_pass(piece, rig, (number, count), (grids[best], edge, walk, legs)))
             place = legs[-1].points[-1] if legs else place
     return Laid(tuple(made), tuple(found), place)
 
@@ -105,9 +107,9 @@ def _spacing(rig: Rig) -> Spacing:
     return Spacing(rig.swath_m, end, rig.turn_s * rig.speed_m_per_s)
 
 
-def _cost_m(grid: Grid, walk: Walk, rig: Rig) -> float:
+def _cost_m(grid: Grid, joined: Joining, rig: Rig) -> float:
     """Return the cost of a grid with the ways really walked between its lanes in place of one swath each."""
-    return grid.cost_m - len(grid.lanes) * rig.swath_m + walk.ways_m
+    return grid.cost_m - len(grid.lanes) * rig.swath_m + joined.ways_m
 
 
 def _grids(piece: Piece, core: Ground, rig: Rig, first: Grid | None) -> list[Grid]:

@@ -148,12 +148,12 @@ def _parts(far: NDArray[np.float64], alpha: NDArray[np.float64], beta: NDArray[n
 
 def _whole(square: NDArray[np.float64]) -> NDArray[np.float64]:
     """Let a square that rounding made negative be nought."""
-    return np.where(np.abs(square) < 1e-9, 0.0, square)
+    return np.where((square < 0) & (square > -1e-12), 0.0, square)
 
 
 def _one(cosine: NDArray[np.float64]) -> NDArray[np.float64]:
     """Let a cosine that rounding put beyond one be one."""
-    return np.where(np.abs(np.abs(cosine) - 1) < 1e-9, np.sign(cosine), cosine)
+    return np.where((np.abs(cosine) > 1) & (np.abs(cosine) < 1 + 1e-12), np.sign(cosine), cosine)
 
 
 def _turn(angle: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from lawnmap.lanes.turns import (
@@ -42,6 +42,7 @@ def test_depth_is_how_far_the_drawn_turn_reaches(offset):
 
 
 @given(POSE, POSE, st.floats(0.2, 3))
+@example((0.0, 0.0, 0.0), (0.0, 2e-05, 0.0), 1.0)
 @settings(max_examples=200, deadline=None)
 def test_a_turn_drawn_from_its_parts_arrives(start, end, radius):
     start, end = np.array([start]), np.array([end])
