@@ -8,7 +8,10 @@ from typing import Annotated
 import typer
 
 YardFile = Annotated[
-    Path, typer.Argument(help="Yard file: GeoJSON, GeoPackage, Shapefile, KML, KMZ, DXF or GPX.")
+    Path,
+    typer.Argument(
+        help="Yard file: GeoJSON, GeoPackage, Shapefile, KML, KMZ, DXF, LandXML, GPX or survey text."
+    ),
 ]
 Crs = Annotated[str | None, typer.Option(help="CRS of a file that has none: an EPSG code such as EPSG:2272.")]
 LocalUnits = Annotated[

@@ -30,7 +30,8 @@ def test_help_has_an_example(name):
 def test_example_has_only_options_that_exist(name):
     command = ROOT_COMMAND.commands[name]
     words = shlex.split(command.epilog.splitlines()[0])[2:]
-    command.make_context(name, words)  # raises on wrong usage
+    context = command.make_context(name, words)  # raises on wrong usage
+    assert not context.args, "words of the example are left over"
 
 
 @pytest.mark.parametrize("name", COMMANDS)
