@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar, Final, Literal
+from typing import TYPE_CHECKING, Any, ClassVar, Final, Literal
 
 from lawnmap.choices import Section, choice, template
 from lawnmap.errors import ChoiceError, FileError, nearest
@@ -125,21 +125,67 @@ def read_choices(path: Path) -> Choices:
         raise ChoiceError(
             f"there is no section [{strange[0]}]", where=str(path), mend=nearest(strange[0], _SECTIONS)
         )
-    products = _tables(values.get("product", []), path, "product")
     return Choices(
         general=General.read(general, file=str(path)),
-        source=Source.read(_table(values, "yard", path), file=str(path)),
-        ground=Ground.read(_table(values, "ground", path), file=str(path)),
-        seed=Seed.read(_table(values, "seed", path), file=str(path)),
-        fertilizer=Fertilizer.read(_table(values, "fertilizer", path), file=str(path)),
-        products=tuple(Product.read(table, file=str(path)) for table in products),
-        rig=Rig.read(_table(values, "rig", path), file=str(path)),
-        spreader=Spreader.read(_table(values, "spreader", path), file=str(path)),
         folder=path.parent,
+        **{place.field: place.read(values, path) for place in _PLACES},
     )
 
 
-_SECTIONS: Final = ("yard", "ground", "seed", "fertilizer", "product", "rig", "spreader")
+@dataclass(frozen=True)
+class _Place:
+    """Where a section stands: its key in the file, its field here, and how often it may be there.
+
+    Attributes
+    ----------
+    key, field : str
+        Its name in the job file, and that of the field of `Choices`.
+    model : type of Section
+        What reads it.
+    how : str
+        ``"always"``: its defaults hold where the file leaves it out; ``"asked"``: None then;
+        ``"many"``: a tuple, as ``[[key]]``.
+    about : str
+        What stands above it in a new job file, where it is commented out.
+    """
+
+    key: str
+    field: str
+    model: type[Section]
+    how: Literal["always", "asked", "many"] = "always"
+    about: str = ""
+
+    def read(self, values: Mapping[str, object], path: Path) -> Any:
+        """Read what a job file holds of it."""
+        if self.how == "many":
+            tables = _tables(values.get(self.key, []), path, self.key)
+            return tuple(self.model.read(table, file=str(path)) for table in tables)
+        if self.how == "asked" and self.key not in values:
+            return None
+        return self.model.read(_table(values, self.key, path), file=str(path))
+
+    def template(self, source: Mapping[str, object]) -> str:
+        """Write it as a new job file holds it: commented out, unless it always counts."""
+        if self.how == "always":
+            return template(self.model, source if self.key == "yard" else {})
+        head = f"[[{self.key}]]" if self.how == "many" else f"[{self.key}]"
+        lines = template(self.model).splitlines()[1:]
+        commented = [line if line.startswith("#") else f"# {line}" for line in lines if line]
+        return "\n".join([f"# {self.about}", f"# {head}", *commented]) + "\n"
+
+
+_PLACES: Final = (
+    _Place("yard", "source", Source),
+    _Place("ground", "ground", Ground),
+    _Place("seed", "seed", Seed),
+    _Place("fertilizer", "fertilizer", Fertilizer),
+    _Place("rig", "rig", Rig),
+    _Place("spreader", "spreader", Spreader),
+    _Place("product", "products", Product, "many", "Any further granular product, as often as needed:"),
+)
+"""Every section of a job file, in the order of a new one."""
+
+_SECTIONS: Final = tuple(place.key for place in _PLACES)
 
 
 def _load(path: Path) -> dict[str, object]:
@@ -197,20 +243,11 @@ def job_template(source: Mapping[str, object], *, name: str = "", units: UnitsNa
         TOML text that `read_choices` reads.
     """
     head = template(General, {"name": name, "units": units}).removeprefix("[]\n")
-    parts = [
-        template(Source, source),
-        *(template(model) for model in (Ground, Seed, Fertilizer, Rig, Spreader)),
-    ]
-    product = template(Product).splitlines()
-    commented = "\n".join(["# Any further granular product, as often as needed:", "# [[product]]"] + [
-        line if line.startswith("#") else f"# {line}" for line in product[1:]
-    ])  # fmt: skip
     return "\n".join(
         [
             "# A lawnmap job. Quantities are written with their unit. Delete what may stay at its default.",
             "",
             head,
-            *parts,
-            commented + "\n",
+            *(place.template(source) for place in _PLACES),
         ]
     )

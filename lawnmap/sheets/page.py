@@ -11,20 +11,19 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from lawnmap.sheets import assets, figures
+from lawnmap.sheets.blocks import put_table, put_words
+from lawnmap.sheets.contents import SHEETS
 from lawnmap.sheets.elements import Element, markup, plain, put
+from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
-from lawnmap.sheets.scene import Look, Scene, compose
+from lawnmap.sheets.scene import compose
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from lawnmap.job import Plan
 
-_FILES: Final = (
-    ("map.svg", "the map as a picture"),
-    ("areas.csv", "areas and amounts for a spreadsheet"),
-    ("yard.gpkg", "layers for a GIS"),
-    ("plan.json", "everything, for programs"),
-)
 _ICONS: Final = {
     "fit": "M3 8V3h5M12 3h5v5M17 12v5h-5M8 17H3v-5",
     "tape": "M2 7h16v7H2zM5 7v3M8 7v4M11 7v3M14 7v4",
@@ -98,17 +97,15 @@ def _body(body: Element, plan: Plan, scene: Scene) -> None:
     chart = put(main, "section", css="chart", attributes={"aria-label": "Map"})
     _stage(chart, plan, scene)
     _legend(chart, scene)
-    _words(main, "Before you start", plan.cautions, "cautions")
-    tables = put(main, "div", css="tables", attributes={"id": "tables"})
-    for table in figures.tables(plan):
-        _table(tables, table)
-    _prose(main, plan)
+    for panel in _PANELS:
+        panel(main, plan)
     footer = put(body, "footer")
     put(footer, "p", "Made with lawnmap. Beside this file: ")
     links = put(footer, "ul")
-    for name, what in _FILES:
-        item = put(links, "li")
-        put(item, "a", name, attributes={"href": name}).tail = f" {what}"
+    for sheet in SHEETS:
+        if sheet.wanted(plan):
+            item = put(links, "li")
+            put(item, "a", sheet.name, attributes={"href": sheet.name}).tail = f" {sheet.about}"
 
 
 def _stage(chart: Element, plan: Plan, scene: Scene) -> None:
@@ -166,32 +163,14 @@ def _swatch(item: Element, look: Look) -> None:
         put(icon, "path", attributes=found | {"d": "M0 7H24"})
 
 
-def _table(parent: Element, table: figures.Table) -> None:
-    section = put(parent, "section")
-    sheet = put(section, "table", css="narrow" if len(table.heads) <= 4 else "")
-    put(sheet, "caption", table.title)
-    heads = put(put(sheet, "thead"), "tr")
-    for head in table.heads:
-        put(heads, "th", head, "user", {"scope": "col"})
-    rows = put(sheet, "tbody")
-    for i, row in enumerate(table.rows):
-        _row(put(rows, "tr"), table, row, table.marks[i] if table.marks else "")
-    if table.total:
-        _row(put(put(sheet, "tfoot"), "tr"), table, table.total, "")
-    if table.notes:
-        notes = put(section, "ul", css="note")
-        for note in table.notes:
-            put(notes, "li", note, "user")
+def _cautions(main: Element, plan: Plan) -> None:
+    put_words(main, "Before you start", plan.cautions, "cautions")
 
 
-def _row(line: Element, table: figures.Table, row: tuple[str, ...], zone: str) -> None:
-    first = put(line, "th", "" if zone else row[0], "user", {"scope": "row"})
-    if zone:
-        put(
-            first, "button", row[0], "user", {"type": "button", "data-zone": zone, "title": "Show on the map"}
-        )
-    for head, cell in zip(table.heads[1:], row[1:], strict=True):
-        put(line, "td", cell, "user" if cell else "user empty", {"data-label": head})
+def _tables(main: Element, plan: Plan) -> None:
+    tables = put(main, "div", css="tables", attributes={"id": "tables"})
+    for table in figures.tables(plan):
+        put_table(tables, table)
 
 
 def _prose(main: Element, plan: Plan) -> None:
@@ -200,28 +179,20 @@ def _prose(main: Element, plan: Plan) -> None:
         f"{default.about or default.key}: {default.value} (section [{default.section}], key {default.key})"
         for default in plan.defaults
     ]
-    _words(
+    put_words(
         grid, "What was assumed", assumed, "assumed", "You did not say otherwise; change it in the job file."
     )
     found = [
         f"{finding.where}: {finding.text}" if finding.where else finding.text for finding in plan.findings
     ]
-    _words(grid, "What was found", found, "found", "Mended or doubted on the way.")
-    _words(grid, "Notes", plan.notes, "notes")
-    _words(grid, "Where the rates come from", figures.sources(plan), "sources")
-    _words(grid, "How the areas were measured", (figures.method(plan),), "method")
+    put_words(grid, "What was found", found, "found", "Mended or doubted on the way.")
+    put_words(grid, "Notes", plan.notes, "notes")
+    put_words(grid, "Where the rates come from", figures.sources(plan), "sources")
+    put_words(grid, "How the areas were measured", (figures.method(plan),), "method")
 
 
-def _words(parent: Element, title: str, lines: tuple[str, ...] | list[str], css: str, lead: str = "") -> None:
-    if not lines:
-        return
-    section = put(parent, "section", css=css)
-    put(section, "h2", title)
-    if lead:
-        put(section, "p", lead, "lead")
-    items = put(section, "ul")
-    for line in lines:
-        put(items, "li", line, "user")
+_PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (_cautions, _tables, _prose)
+"""What stands below the map, in order; a panel that has nothing to say puts nothing."""
 
 
 def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:

@@ -10,8 +10,9 @@ import numpy as np
 import shapely
 
 from lawnmap.sheets.elements import Element, put
+from lawnmap.sheets.marks import Label, Look, Scene
 from lawnmap.sheets.palette import INK, WATER, WHITE
-from lawnmap.sheets.scene import Label, Look, Scene, compose
+from lawnmap.sheets.scene import compose
 from lawnmap.units import convert
 
 if TYPE_CHECKING:

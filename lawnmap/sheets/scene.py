@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 import shapely
 from shapely.geometry import MultiLineString, MultiPolygon, Point, Polygon
 
+from lawnmap.sheets.marks import Label, LaneNumbers, Layer, Look, Mark, Scene
 from lawnmap.sheets.palette import DENSITY, HAND, INK, OBSTACLE, OBSTACLE_WORDS, PASS, WATER, WHITE
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
 
     from lawnmap.job import Plan
 
@@ -21,134 +22,6 @@ DASHES: Final = ("", "7 4", "2 4", "9 3 2 3")
 _CHORDS: Final = 15
 _WORD: Final = 4.0  # how much wider a name of two lines is than tall
 _SLIVER_M2: Final = 0.05  # ground too small to draw or to throw a handful at
-
-
-@dataclass(frozen=True)
-class Look:
-    """How one thing is drawn.
-
-    Attributes
-    ----------
-    stroke, fill : str
-        Colours; empty for none. ``"hatch"`` fills with the stripes of the setback.
-    width_px, radius_px : float
-        Width of the stroke, radius of a point. [px]
-    opacity : float
-        Of the fill. [1]
-    dash : str
-        Lengths of dashes and gaps; empty for an unbroken line. [px]
-    """
-
-    stroke: str = INK
-    width_px: float = 1.0
-    fill: str = ""
-    opacity: float = 1.0
-    dash: str = ""
-    radius_px: float = 0.0
-
-
-@dataclass(frozen=True)
-class Mark:
-    """One thing to draw: an identifier that holds no word of the user, a shape and its look."""
-
-    id: str
-    shape: BaseGeometry
-    look: Look
-
-
-@dataclass(frozen=True)
-class Layer:
-    """Marks that are switched on and off together.
-
-    Attributes
-    ----------
-    id, title : str
-        Identifier and our own words for it.
-    marks : tuple of Mark
-        In drawing order.
-    shown : bool
-        Whether it is on at first.
-    keys : tuple of (Look, str)
-        Lines of the legend.
-    """
-
-    id: str
-    title: str
-    marks: tuple[Mark, ...]
-    shown: bool = True
-    keys: tuple[tuple[Look, str], ...] = ()
-
-
-@dataclass(frozen=True)
-class Label:
-    """A word on the map.
-
-    Attributes
-    ----------
-    id, kind, layer : str
-        Whose label it is, ``"zone"``, ``"obstacle"`` or ``"landmark"``, and the layer it belongs to.
-    lines : tuple of str
-        What it says at best; the user's words.
-    short : str
-        What it says where that does not fit; empty for nothing.
-    east_m, north_m : float
-        Where it stands. [m]
-    room_m : float
-        Free width there; 0 for a label beside a point. [m]
-    """
-
-    id: str
-    kind: str
-    layer: str
-    lines: tuple[str, ...]
-    short: str
-    east_m: float
-    north_m: float
-    room_m: float
-
-
-@dataclass(frozen=True)
-class LaneNumbers:
-    """Where the lanes of one pass begin, in walking order.
-
-    Attributes
-    ----------
-    layer : str
-        Layer of the pass.
-    swath_m : float
-        Spacing of the lanes. [m]
-    starts : array, shape (n, 2) = [east, north]
-        Beginning of each lane. [m]
-    """
-
-    layer: str
-    swath_m: float
-    starts: NDArray[np.float64] = field(repr=False)
-
-
-@dataclass(frozen=True)
-class Scene:
-    """Everything to draw for one yard.
-
-    Attributes
-    ----------
-    layers : tuple of Layer
-        From the lowest to the highest.
-    labels : tuple of Label
-        In order of importance.
-    lane_numbers : tuple of LaneNumbers
-        One for each pass.
-    bounds : tuple of float
-        West, south, east and north edge. [m]
-    north_up : bool
-        Whether up on the sheet is north.
-    """
-
-    layers: tuple[Layer, ...]
-    labels: tuple[Label, ...]
-    lane_numbers: tuple[LaneNumbers, ...]
-    bounds: tuple[float, float, float, float]
-    north_up: bool
 
 
 def compose(plan: Plan) -> Scene:
@@ -159,20 +32,7 @@ def compose(plan: Plan) -> Scene:
     plan : Plan
         A finished plan.
     """
-    layers = tuple(
-        layer
-        for layer in (
-            _zones(plan),
-            _unfed(plan),
-            _obstacles(plan),
-            _water(plan),
-            _loops(plan),
-            *_passes(plan),
-            _hand(plan),
-            _landmarks(plan),
-        )
-        if layer.marks
-    )
+    layers = tuple(layer for draw in _LAYERS for layer in draw(plan) if layer.marks)
     shapes = [mark.shape for layer in layers if layer.id != "landmarks" for mark in layer.marks]
     west, south, east, north = shapely.total_bounds(shapes).tolist() if shapes else (0.0, 0.0, 1.0, 1.0)
     return Scene(
@@ -184,7 +44,7 @@ def compose(plan: Plan) -> Scene:
     )
 
 
-def _zones(plan: Plan) -> Layer:
+def _zones(plan: Plan) -> tuple[Layer, ...]:
     looks = {
         density: Look(stroke=INK, width_px=1.2, fill=colour, opacity=0.6 if plan.imagery else 1.0)
         for density, colour in DENSITY.items()
@@ -194,50 +54,54 @@ def _zones(plan: Plan) -> Layer:
         Mark(f"z{i}", zone.ground, looks[zone.density]) for i, zone in enumerate(zones) if zone.ground.area
     ]
     seen = {zone.density for zone in zones}
-    return Layer(
-        "zones",
-        "Lawn by density",
-        tuple(marks),
-        keys=tuple((look, density) for density, look in looks.items() if density in seen),
+    return (
+        Layer(
+            "zones",
+            "Lawn by density",
+            tuple(marks),
+            keys=tuple((look, density) for density, look in looks.items() if density in seen),
+        ),
     )
 
 
-def _unfed(plan: Plan) -> Layer:
+def _unfed(plan: Plan) -> tuple[Layer, ...]:
     look = Look(stroke=WATER, width_px=1.0, fill="hatch", dash="4 3")
     marks = [Mark(f"u{i}", zone.unfed, look) for i, zone in enumerate(plan.takeoff.zones) if zone.unfed.area]
-    return Layer("setback", "Setback from water", tuple(marks), keys=((look, "seed, but no fertilizer"),))
+    return (Layer("setback", "Setback from water", tuple(marks), keys=((look, "seed, but no fertilizer"),)),)
 
 
-def _obstacles(plan: Plan) -> Layer:
+def _obstacles(plan: Plan) -> tuple[Layer, ...]:
     looks = {kind: Look(stroke="#59544f", width_px=0.8, fill=colour) for kind, colour in OBSTACLE.items()}
     obstacles = plan.yard.obstacles
     seen = {obstacle.kind for obstacle in obstacles}
-    return Layer(
-        "obstacles",
-        "Not lawn",
-        tuple(Mark(f"o{i}", thing.polygon, looks[thing.kind]) for i, thing in enumerate(obstacles)),
-        keys=tuple((look, OBSTACLE_WORDS[kind]) for kind, look in looks.items() if kind in seen),
+    return (
+        Layer(
+            "obstacles",
+            "Not lawn",
+            tuple(Mark(f"o{i}", thing.polygon, looks[thing.kind]) for i, thing in enumerate(obstacles)),
+            keys=tuple((look, OBSTACLE_WORDS[kind]) for kind, look in looks.items() if kind in seen),
+        ),
     )
 
 
-def _water(plan: Plan) -> Layer:
+def _water(plan: Plan) -> tuple[Layer, ...]:
     line = Look(stroke=WATER, width_px=3.0)
     pond = Look(stroke=WATER, width_px=1.5, fill=OBSTACLE["pool"])
     marks = [
         Mark(f"w{i}", water.shape, pond if isinstance(water.shape, Polygon | MultiPolygon) else line)
         for i, water in enumerate(plan.yard.water)
     ]
-    return Layer("water", "Open water", tuple(marks), keys=((line, "keep away"),))
+    return (Layer("water", "Open water", tuple(marks), keys=((line, "keep away"),)),)
 
 
-def _loops(plan: Plan) -> Layer:
+def _loops(plan: Plan) -> tuple[Layer, ...]:
     look = Look(stroke=PASS[0], width_px=1.3, dash="1 3")
     marks = [
         Mark(f"p{i}", MultiLineString(single.loops), look)
         for i, single in enumerate(plan.lanes.passes)
         if single.loops
     ]
-    return Layer("loops", "Headland loops", tuple(marks), keys=((look, "walked before the lanes"),))
+    return (Layer("loops", "Headland loops", tuple(marks), keys=((look, "walked before the lanes"),)),)
 
 
 def _passes(plan: Plan) -> tuple[Layer, ...]:
@@ -273,7 +137,7 @@ def _arrowheads(lanes: NDArray[np.float64], swath_m: float) -> MultiPolygon:
     return MultiPolygon([Polygon(triangle) for triangle in corners])
 
 
-def _hand(plan: Plan) -> Layer:
+def _hand(plan: Plan) -> tuple[Layer, ...]:
     """Ground that no lane of the first pass reaches, and spots that are seeded by hand."""
     look = Look(stroke=HAND, width_px=0.7, fill=HAND, opacity=0.45)
     spots = [
@@ -286,7 +150,7 @@ def _hand(plan: Plan) -> Layer:
         for i, single in enumerate(plan.lanes.passes)
         if single.number == 1 and _without_slivers(single.by_hand).area
     ]
-    return Layer("hand", "By hand", (*corners, *spots), keys=((look, "spots, and corners off the lanes"),))
+    return (Layer("hand", "By hand", (*corners, *spots), keys=((look, "spots, and corners off the lanes"),)),)
 
 
 def _without_slivers(shape: Polygon | MultiPolygon) -> MultiPolygon:
@@ -294,14 +158,14 @@ def _without_slivers(shape: Polygon | MultiPolygon) -> MultiPolygon:
     return MultiPolygon([part for part in parts if part.area > _SLIVER_M2])
 
 
-def _landmarks(plan: Plan) -> Layer:
+def _landmarks(plan: Plan) -> tuple[Layer, ...]:
     dot = Look(stroke=INK, width_px=2.0, fill=WHITE, radius_px=5.0)
     wall = Look(stroke=INK, width_px=3.0)
     marks = [
         Mark(f"m{i}", thing.shape, dot if thing.shape.geom_type == "Point" else wall)
         for i, thing in enumerate(plan.yard.landmarks)
     ]
-    return Layer("landmarks", "Landmarks", tuple(marks), keys=((dot, "gates, refill points, corners"),))
+    return (Layer("landmarks", "Landmarks", tuple(marks), keys=((dot, "gates, refill points, corners"),)),)
 
 
 def _zone_labels(plan: Plan) -> tuple[Label, ...]:
@@ -356,3 +220,16 @@ def _lane_numbers(plan: Plan) -> tuple[LaneNumbers, ...]:
         for single in plan.lanes.passes
         if len(single.lanes)
     )
+
+
+_LAYERS: Final[tuple[Callable[[Plan], tuple[Layer, ...]], ...]] = (
+    _zones,
+    _unfed,
+    _obstacles,
+    _water,
+    _loops,
+    _passes,
+    _hand,
+    _landmarks,
+)
+"""What is drawn, from the lowest to the highest."""

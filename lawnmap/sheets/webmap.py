@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from lawnmap.job import Plan
-    from lawnmap.sheets.scene import Layer, Look, Scene
+    from lawnmap.sheets.marks import Layer, Look, Scene
     from lawnmap.yard import Plane
 
 folium = load("folium")  # slow to load, and only this sheet needs it

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from lawnmap.errors import OutputError
-from lawnmap.sheets.folder import MARK, whole
-from lawnmap.sheets.layers import write_layers
+from lawnmap.sheets.contents import SHEETS, put_text
+from lawnmap.sheets.folder import whole
 from lawnmap.sheets.page import write_page
-from lawnmap.sheets.picture import draw_picture
-from lawnmap.sheets.table import areas_csv
 
 if TYPE_CHECKING:
     from os import PathLike
@@ -20,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def write(plan: Plan, folder: str | PathLike[str]) -> Path:
-    """Write ``map.html``, ``map.svg``, ``areas.csv``, ``plan.json`` and ``yard.gpkg``: all of them or none.
+    """Write ``map.html`` and every sheet beside it that the plan has matter for: all of them or none.
 
     Parameters
     ----------
@@ -47,37 +43,8 @@ def write(plan: Plan, folder: str | PathLike[str]) -> Path:
     """
     target = Path(folder)
     with whole(target) as draft:
-        _put(draft / MARK, plan_json(plan))
-        _put(draft / "areas.csv", areas_csv(plan))
-        _put(draft / "map.svg", draw_picture(plan))
-        _put(draft / "map.html", write_page(plan))
-        write_layers(plan, draft / "yard.gpkg")
+        for sheet in SHEETS:
+            if sheet.wanted(plan):
+                sheet.write(plan, draft / sheet.name)
+        put_text(draft / "map.html", write_page(plan))
     return target / "map.html"
-
-
-def plan_json(plan: Plan) -> str:
-    """Return ``plan.json``: the plan as a mapping, always in the same order.
-
-    Parameters
-    ----------
-    plan : Plan
-        A finished plan.
-
-    Raises
-    ------
-    OutputError
-        If a figure of the plan is not a number.
-    """
-    try:
-        return json.dumps(plan.to_dict(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-    except ValueError as fault:
-        raise OutputError(
-            "a figure of the plan is not a number",
-            where=plan.name,
-            mend="look at the areas and rates of its zones",
-        ) from fault
-
-
-def _put(path: Path, text: str) -> None:
-    # what no encoding can hold, half of a surrogate pair, is written as JSON writes it
-    path.write_bytes(text.encode("utf-8", "backslashreplace"))

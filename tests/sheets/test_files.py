@@ -11,9 +11,9 @@ import pyogrio
 import pytest
 
 from lawnmap.errors import OutputError
+from lawnmap.sheets.contents import plan_json
 from lawnmap.sheets.layers import write_layers
 from lawnmap.sheets.table import areas_csv, harmless
-from lawnmap.sheets.writer import plan_json
 
 
 def test_csv_holds_si_and_the_users_units(plan):
