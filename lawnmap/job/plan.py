@@ -10,9 +10,10 @@ from lawnmap.evenness import CELL_M, score
 from lawnmap.job.cautions import cautions
 from lawnmap.job.choices import JOB_FILE, Choices, read_choices
 from lawnmap.job.model import Plan
-from lawnmap.lanes import LanePlan, lay
+from lawnmap.job.walk import loads_of, walk
+from lawnmap.lanes import LanePlan, split_by_zone
 from lawnmap.measure import take_off
-from lawnmap.rates import load_hopper, prescribe
+from lawnmap.rates import prescribe
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import Yard
@@ -110,13 +111,13 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         products=choices.products,
         units=SYSTEMS[choices.general.units],
     )
-    lanes = LanePlan(()) if "lanes" in left_out else lay(takeoff, rig)
+    lanes = LanePlan(()) if "lanes" in left_out else walk(takeoff, prescription, rig)
     result = Plan(
         name=choices.general.name or yard.name,
         units=SYSTEMS[choices.general.units],
         takeoff=takeoff,
         prescription=prescription,
-        loads=load_hopper(prescription, hopper_kg=rig.hopper_kg, passes=rig.passes),
+        loads=loads_of(prescription, lanes, rig),
         lanes=lanes,
         evenness=_evenness(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
@@ -136,6 +137,7 @@ def _evenness(
         return None
     rates = {zone.name: 0.0 for zone in takeoff.zones}
     rates |= {amount.zone: amount.rate_kg_per_m2 for amount in prescription.materials[0].by_zone}
+    lanes = split_by_zone(lanes, takeoff)
     if not any(rates[single.zone] > 0 and single.lane_count for single in lanes.passes):
         return None
     throwing = choices.spreader.throwing(choices.rig.swath_m, choices.folder)

@@ -1,26 +1,34 @@
 """How a swath is walked or driven over ground with obstacles; not what is in the hopper."""
 
-from lawnmap.lanes.along import BothWays, SettingChange, lay_both_ways
+from lawnmap.lanes.along import BothWays, lay_both_ways, lay_zones, split_by_zone
 from lawnmap.lanes.labour import Labour, labour_of
 from lawnmap.lanes.laying import lay
-from lawnmap.lanes.model import LanePlan, Leg, Pass
+from lawnmap.lanes.model import Compared, LanePlan, Leg, Pass, SettingChange, Stretch
+from lawnmap.lanes.outing import Outing, Spread, put_down
 from lawnmap.lanes.refills import Refill, with_refills
 from lawnmap.lanes.rig import Rig
 from lawnmap.lanes.stakes import Stake, Tie
 
 __all__ = [
     "BothWays",
+    "Compared",
     "Labour",
     "LanePlan",
     "Leg",
+    "Outing",
     "Pass",
     "Refill",
     "Rig",
     "SettingChange",
+    "Spread",
     "Stake",
+    "Stretch",
     "Tie",
     "labour_of",
     "lay",
     "lay_both_ways",
+    "lay_zones",
+    "put_down",
+    "split_by_zone",
     "with_refills",
 ]

@@ -7,51 +7,26 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 import shapely
+from shapely.geometry import LineString
 
+from lawnmap.errors import ChoiceError
+from lawnmap.lanes.headland import polygons_of
+from lawnmap.lanes.labour import labour_on, settings_changed
 from lawnmap.lanes.laying import lay, lay_pieces
+from lawnmap.lanes.model import Compared, LanePlan, Pass, SettingChange, Stretch
 from lawnmap.lanes.pieces import joined_pieces
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
-    from lawnmap.lanes.model import LanePlan, Leg
+    from numpy.typing import NDArray
+
+    from lawnmap.lanes.model import Leg
     from lawnmap.lanes.rig import Rig
     from lawnmap.measure import Takeoff, ZoneArea
 
 _SHORTEST: Final = 0.5  # a stretch shorter than this many swaths keeps the setting of the one before
-
-
-@dataclass(frozen=True)
-class SettingChange:
-    """Where to change the setting, and to what.
-
-    Attributes
-    ----------
-    pass_index : int
-        Index of the pass in its plan. [index]
-    leg : int
-        Index of the leg in its pass. [index]
-    at_m : float
-        Distance from the beginning of that leg, 0 for before it. [m]
-    zone, density : str
-        The zone that begins there, and its class: the setting is that of this zone.
-    """
-
-    pass_index: int
-    leg: int
-    at_m: float
-    zone: str
-    density: str
-
-    def to_dict(self) -> dict[str, object]:
-        """Return the attributes as a mapping."""
-        return {
-            "pass_index": self.pass_index,
-            "leg": self.leg,
-            "at_m": round(self.at_m, 2),
-            "zone": self.zone,
-            "density": self.density,
-        }
+_TOUCH_M: Final = 0.01  # zones that come so near to each other are worked as one ground
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,22 +38,60 @@ class BothWays:
     by_zone : LanePlan
         Every zone on its own, at one setting.
     whole : LanePlan
-        Zones that touch as one ground; its times count the changes.
-    changes : tuple of SettingChange
-        Where the whole plan changes the setting, in walking order.
+        Zones that touch as one ground; its stretches tell where each zone begins.
+    compared : Compared
+        Time and walking of both.
     """
 
     by_zone: LanePlan = field(repr=False)
     whole: LanePlan = field(repr=False)
-    changes: tuple[SettingChange, ...] = field(repr=False)
+    compared: Compared
 
     @property
-    def quicker(self) -> LanePlan:
-        """The one that takes less time; zone by zone where they are equal."""
-        return self.whole if self.whole.time_s < self.by_zone.time_s else self.by_zone
+    def chosen(self) -> LanePlan:
+        """The one asked for, or the one that takes less time; zone by zone where they are equal."""
+        plan = self.whole if self.compared.together else self.by_zone
+        return replace(plan, compared=self.compared)
 
 
-def lay_both_ways(takeoff: Takeoff, rig: Rig) -> BothWays:
+def lay_zones(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] = ()) -> LanePlan:
+    """Lay a yard the way that the rig asks for: zone by zone, together, or whichever is quicker.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        A measured yard.
+    rig : Rig
+        What is pushed or towed, and how.
+    rates : sequence of mapping of str to float
+        For each product its rate by zone; see `lay_both_ways`. [kg/m²]
+
+    Raises
+    ------
+    ChoiceError
+        Where zones shall be worked together, each in a direction of its own.
+    """
+    if rig.zones == "together" and rig.zone_directions:
+        raise ChoiceError(
+            "zones that are worked together cannot have directions of their own",
+            where="[rig], zone_directions",
+            mend='leave it out, or set zones = "one by one"',
+        )
+    if rig.zones == "one by one" or rig.zone_directions or not _touching(takeoff):
+        return lay(takeoff, rig)
+    return lay_both_ways(takeoff, rig, rates).chosen
+
+
+def _touching(takeoff: Takeoff) -> bool:
+    """Tell whether any two zones touch."""
+    grounds = np.array([zone.ground for zone in takeoff.zones if not zone.by_hand], dtype=object)
+    if len(grounds) < 2:
+        return False
+    one, two = shapely.STRtree(grounds).query(grounds, predicate="dwithin", distance=_TOUCH_M)
+    return bool((one < two).any())
+
+
+def lay_both_ways(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] = ()) -> BothWays:
     """Lay a yard zone by zone, and as a whole with the setting changed along the lanes.
 
     Parameters
@@ -87,50 +100,154 @@ def lay_both_ways(takeoff: Takeoff, rig: Rig) -> BothWays:
         A measured yard.
     rig : Rig
         What is pushed or towed, and how.
+    rates : sequence of mapping of str to float
+        For each product its rate by zone: each is walked once, over the passes whose zones get any.
+        Left out, one product of which every class of density gets another rate. [kg/m²]
     """
-    pieces = joined_pieces(takeoff, rig)
-    whole = lay_pieces(pieces, takeoff, rig)
     zones = [zone for zone in takeoff.zones if not zone.by_hand]
-    changes: list[SettingChange] = []
-    passes = []
-    for index, single in enumerate(whole.passes):
-        found = changes_along(single.legs, zones, _SHORTEST * single.swath_m)
-        changes += [replace(change, pass_index=index) for change in found]
-        extra = max(len(found) - 1, 0) * rig.setting_change_s  # the first setting is made before the start
-        passes.append(replace(single, time_s=single.time_s + extra))
-    return BothWays(lay(takeoff, rig), replace(whole, passes=tuple(passes)), tuple(changes))
+    classes = sorted({zone.density for zone in zones})
+    rates = rates or [{zone.name: 1.0 + classes.index(zone.density) for zone in zones}]
+    by_zone, laid = lay(takeoff, rig), lay_pieces(joined_pieces(takeoff, rig), takeoff, rig)
+    shared = tuple(
+        replace(single, parts=stretches_along(single.legs, zones, _SHORTEST * single.swath_m))
+        for single in laid.passes
+    )
+    passes = tuple(replace(single, changes=changes_along(single, rates[0])) for single in shared)
+    whole = replace(laid, passes=passes, labour=labour_on(passes, rig))
+    (one_s, one_m), (all_s, all_m) = (_spent(plan, rig, rates) for plan in (by_zone, whole))
+    together = rig.zones == "together" or (rig.zones == "quicker" and all_s < one_s)
+    return BothWays(by_zone, whole, Compared(together, one_s, all_s, one_m, all_m))
 
 
-def changes_along(legs: Sequence[Leg], zones: Sequence[ZoneArea], shortest_m: float) -> list[SettingChange]:
-    """Return where the setting changes along a walk; the first entry is the setting to begin with.
+def _spent(plan: LanePlan, rig: Rig, rates: Sequence[Mapping[str, float]]) -> tuple[float, float]:
+    """Return time and walking for putting all products down. [s, m]"""
+    time_s = path_m = 0.0
+    for rate in rates:
+        for single in plan.passes:
+            if any(rate.get(zone, 0.0) > 0 for zone in single.zones):
+                stops = settings_changed(changes_along(single, rate))
+                time_s += single.time_s + stops * rig.setting_change_s
+                path_m += single.path_length_m
+    return time_s, path_m
+
+
+def changes_along(single: Pass, rates: Mapping[str, float]) -> tuple[SettingChange, ...]:
+    """Return where the setting changes along a pass; the first entry is the setting to begin with.
+
+    Parameters
+    ----------
+    single : Pass
+        Over zones that are worked together; of any other nothing changes.
+    rates : mapping of str to float
+        Product per area by zone. [kg/m²]
+    """
+    found: list[SettingChange] = []
+    for part in single.parts:
+        rate = rates.get(part.zone, 0.0)
+        if not found or found[-1].rate_kg_per_m2 != rate:
+            found.append(SettingChange(part.leg, part.begin_m, part.zone, rate))
+    return tuple(found)
+
+
+def stretches_along(legs: Sequence[Leg], zones: Sequence[ZoneArea], shortest_m: float) -> tuple[Stretch, ...]:
+    """Return which zone each stretch of a walk lies in.
 
     Parameters
     ----------
     legs : sequence of Leg
         The walk in order.
     zones : sequence of ZoneArea
-        Zones with their grounds and classes.
+        Zones with their grounds.
     shortest_m : float
-        Stretches shorter than this keep the setting of the one before. [m]
+        Stretches shorter than this are added to the one before. [m]
     """
+    work = [index for index, leg in enumerate(legs) if leg.kind != "way"]
+    if not work:
+        return ()
+    lines = np.array([LineString(legs[index].points) for index in work], dtype=object)
     grounds = np.array([zone.ground for zone in zones], dtype=object)
-    borders = shapely.boundary(grounds)
-    found: list[SettingChange] = []
-    for index, leg in enumerate(legs):
-        if leg.kind == "way":
+    cuts, owner = shapely.get_coordinates(
+        shapely.intersection(lines, shapely.union_all(shapely.boundary(grounds))), return_index=True
+    )
+    marks = shapely.line_locate_point(lines[owner], shapely.points(cuts))
+    whole_m = shapely.length(lines)
+    bounds = [
+        _marks(marks[owner == row], float(length), shortest_m) for row, length in enumerate(whole_m.tolist())
+    ]
+    rows = np.repeat(np.arange(len(work)), [len(bound) - 1 for bound in bounds])
+    begins, ends = (np.concatenate([bound[which] for bound in bounds]) for which in (np.s_[:-1], np.s_[1:]))
+    middles = shapely.line_interpolate_point(lines[rows], (begins + ends) / 2)
+    nearest = np.argmin(shapely.distance(grounds[:, None], middles[None]), axis=0)
+    found: list[Stretch] = []
+    for row, begin, end, zone in zip(
+        rows.tolist(), begins.tolist(), ends.tolist(), nearest.tolist(), strict=True
+    ):
+        stretch = Stretch(work[row], begin, end, zones[zone].name)
+        before = found[-1] if found else None
+        if before and (before.leg, before.zone) == (stretch.leg, stretch.zone):
+            found[-1] = replace(before, end_m=end)
+        else:
+            found.append(stretch)
+    return tuple(found)
+
+
+def _marks(marks: NDArray[np.float64], length_m: float, shortest_m: float) -> NDArray[np.float64]:
+    """Return where a leg is cut, both its ends among them, no stretch shorter than asked."""
+    kept = [0.0]
+    for mark in np.unique(marks.round(3)).tolist():
+        if mark - kept[-1] >= shortest_m and length_m - mark >= shortest_m:
+            kept.append(mark)
+    return np.array([*kept, length_m])
+
+
+def split_by_zone(plan: LanePlan, takeoff: Takeoff) -> LanePlan:
+    """Return the same lanes as passes over one zone each, lanes and rounds cut where another zone begins.
+
+    Parameters
+    ----------
+    plan : LanePlan
+        Lanes of any kind.
+    takeoff : Takeoff
+        What they were laid for.
+    """
+    if not any(single.parts for single in plan.passes):
+        return plan
+    grounds = {zone.name: zone.ground for zone in takeoff.zones}
+    passes: list[Pass] = []
+    for single in plan.passes:
+        if not single.parts:
+            passes.append(single)
             continue
-        line = shapely.linestrings(leg.points)
-        cuts = shapely.get_coordinates(shapely.intersection(borders, line))
-        marks = np.unique(
-            np.concatenate(
-                [[0.0], shapely.line_locate_point(line, shapely.points(cuts)), [leg.length_m]]
-            ).round(3)
-        )
-        for begin, end in zip(marks[:-1].tolist(), marks[1:].tolist(), strict=True):
-            if end - begin < shortest_m and leg.length_m > shortest_m:
-                continue
-            middle = shapely.line_interpolate_point(line, (begin + end) / 2)
-            zone = zones[int(np.argmin(shapely.distance(grounds, middle)))]
-            if not found or found[-1].density != zone.density:
-                found.append(SettingChange(0, index, begin, zone.name, zone.density))
-    return found
+        for zone in single.zones:
+            pieces: dict[str, list[NDArray[np.float64]]] = {"lane": [], "loop": []}
+            for part in single.parts:
+                if part.zone == zone:
+                    leg = single.legs[part.leg]
+                    pieces[leg.kind].append(cut_out(leg.points, part.begin_m, part.end_m))
+            passes.append(
+                replace(
+                    single,
+                    zone=zone,
+                    lanes=np.array(pieces["lane"]).reshape(-1, 2, 2),
+                    loops=tuple(LineString(points) for points in pieces["loop"]),
+                    by_hand=polygons_of(single.by_hand.intersection(grounds[zone])),
+                    parts=(),
+                )
+            )
+    return replace(plan, passes=tuple(passes))
+
+
+def cut_out(points: NDArray[np.float64], begin_m: float, end_m: float) -> NDArray[np.float64]:
+    """Return the part of a line between two distances from its beginning.
+
+    Parameters
+    ----------
+    points : array, shape (n, 2)
+        The line. [m]
+    begin_m, end_m : float
+        Where it is cut. [m]
+    """
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    inside = points[(gone > begin_m + 1e-9) & (gone < end_m - 1e-9)]
+    ends = np.column_stack([np.interp([begin_m, end_m], gone, points[:, axis]) for axis in (0, 1)])
+    return np.concatenate([ends[:1], inside, ends[1:]])

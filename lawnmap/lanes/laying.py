@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from lawnmap.lanes.fixed import FixedPlaces, fixed_places
+from lawnmap.lanes.labour import labour_on
 from lawnmap.lanes.model import LanePlan, Pass
 from lawnmap.lanes.passes import lay_piece
 from lawnmap.lanes.pieces import Ground, Piece, pieces_of, start_of
@@ -75,7 +76,8 @@ def lay_pieces(pieces: Sequence[Piece], ground: Ground | Takeoff, rig: Rig) -> L
     if isinstance(ground, Takeoff):
         passes, loose = _staked(passes, fixed_places(ground.yard), rig)
         found += loose
-    return LanePlan(tuple(passes), tuple(dict.fromkeys(found)))
+    labour = labour_on(passes, rig)
+    return LanePlan(tuple(passes), tuple(dict.fromkeys(found)), labour, walkway=pieces[0].mover.walkway)
 
 
 def _staked(passes: list[Pass], places: FixedPlaces, rig: Rig) -> tuple[list[Pass], list[Finding]]:

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     import geopandas as gpd
     from numpy.typing import NDArray
 
+    from lawnmap.lanes.detours import Walkway
+    from lawnmap.lanes.labour import Labour
+    from lawnmap.lanes.outing import Outing
     from lawnmap.lanes.refills import Refill
     from lawnmap.lanes.stakes import Stake
     from lawnmap.yard import Finding
@@ -51,6 +54,93 @@ class Leg:
         return {"kind": self.kind, "number": self.number, "points": self.points.round(4).tolist()}
 
 
+@dataclass(frozen=True)
+class Stretch:
+    """The part of a leg that lies in one zone.
+
+    Attributes
+    ----------
+    leg : int
+        Index of the leg in its pass. [index]
+    begin_m, end_m : float
+        Where on the leg, from its beginning. [m]
+    zone : str
+        Name of the zone.
+    """
+
+    leg: int
+    begin_m: float
+    end_m: float
+    zone: str
+
+    @property
+    def length_m(self) -> float:
+        """Its length. [m]"""
+        return self.end_m - self.begin_m
+
+
+@dataclass(frozen=True)
+class SettingChange:
+    """Where the spreader is set anew on the way, and for what.
+
+    Attributes
+    ----------
+    leg : int
+        Index of the leg in its pass. [index]
+    at_m : float
+        Distance from the beginning of that leg, 0 for before it. [m]
+    zone : str
+        The zone that begins there.
+    rate_kg_per_m2 : float
+        What to set for, all passes together; 0 to shut the gate. [kg/m²]
+    """
+
+    leg: int
+    at_m: float
+    zone: str
+    rate_kg_per_m2: float
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the attributes as a mapping."""
+        return {
+            "leg": self.leg,
+            "at_m": round(self.at_m, 2),
+            "zone": self.zone,
+            "rate_kg_per_m2": self.rate_kg_per_m2,
+        }
+
+
+@dataclass(frozen=True)
+class Compared:
+    """The same lawn worked zone by zone and in one go with the setting changed on the way.
+
+    Attributes
+    ----------
+    together : bool
+        Whether zones that touch are worked in one go.
+    one_by_one_s, together_s : float
+        Time for all that is put down, changes counted, refills not. [s]
+    one_by_one_m, together_m : float
+        Walking for it. [m]
+    """
+
+    together: bool
+    one_by_one_s: float
+    together_s: float
+    one_by_one_m: float
+    together_m: float
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the attributes as a mapping."""
+        return {
+            "together": self.together,
+            "one_by_one_s": self.one_by_one_s,
+            "together_s": self.together_s,
+            "one_by_one_m": self.one_by_one_m,
+            "together_m": self.together_m,
+        }
+
+
 @dataclass(frozen=True, eq=False)
 class Pass:
     """One time over one piece of ground.
@@ -58,7 +148,7 @@ class Pass:
     Attributes
     ----------
     zone : str
-        Name of the zone, empty for bare ground.
+        Name of the zone, empty for bare ground; of zones that are worked together all names, with " + ".
     number, count : int
         Which pass of how many over that zone. [count]
     direction_deg : float
@@ -88,6 +178,10 @@ class Pass:
         Where to set stakes, in order; none for bare ground.
     refills : tuple of Refill
         Where to go and fill the hopper; none until the rate is known.
+    changes : tuple of SettingChange
+        Where to set the spreader anew; only where zones are worked together.
+    parts : tuple of Stretch
+        Which zone each stretch of the walk lies in; only where zones are worked together.
     """
 
     zone: str
@@ -106,6 +200,22 @@ class Pass:
     direction_price: float | None = None
     stakes: tuple[Stake, ...] = field(default=(), repr=False)
     refills: tuple[Refill, ...] = field(default=(), repr=False)
+    changes: tuple[SettingChange, ...] = field(default=(), repr=False)
+    parts: tuple[Stretch, ...] = field(default=(), repr=False)
+
+    @property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """The walk with the gate open, zone by zone, in order."""
+        return self.parts or tuple(
+            Stretch(index, 0.0, leg.length_m, self.zone)
+            for index, leg in enumerate(self.legs)
+            if leg.kind != "way"
+        )
+
+    @property
+    def zones(self) -> tuple[str, ...]:
+        """Names of the zones that it goes over."""
+        return tuple(dict.fromkeys(part.zone for part in self.parts)) or (self.zone,)
 
     @property
     def lane_count(self) -> int:
@@ -131,6 +241,7 @@ class Pass:
             "legs": [leg.to_dict() for leg in self.legs],
             "stakes": [stake.to_dict() for stake in self.stakes],
             "refills": [refill.to_dict() for refill in self.refills],
+            "changes": [change.to_dict() for change in self.changes],
         }
 
 
@@ -144,10 +255,22 @@ class LanePlan:
         In walking order.
     findings : tuple of Finding
         What could not be reached or was assumed.
+    labour : Labour or None
+        Where the time of going over it once goes, refills of the first product counted.
+    outings : tuple of Outing
+        For each product that is put down the passes it is walked on, its refills and its time.
+    compared : Compared or None
+        Zone by zone against all in one go, where zones touch and both were tried.
+    walkway : Walkway or None
+        Where one may walk, as it was worked out; later ways are found on it sooner.
     """
 
     passes: tuple[Pass, ...]
     findings: tuple[Finding, ...] = ()
+    labour: Labour | None = None
+    outings: tuple[Outing, ...] = ()
+    compared: Compared | None = None
+    walkway: Walkway | None = field(default=None, repr=False)
 
     @property
     def lanes(self) -> NDArray[np.float64]:
@@ -180,7 +303,10 @@ class LanePlan:
         return {
             "path_length_m": self.path_length_m,
             "time_s": self.time_s,
+            "labour": self.labour.to_dict() if self.labour else None,
+            "compared": self.compared.to_dict() if self.compared else None,
             "passes": [single.to_dict() for single in self.passes],
+            "outings": [outing.to_dict() for outing in self.outings],
             "findings": [finding.to_dict() for finding in self.findings],
         }
 

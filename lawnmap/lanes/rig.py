@@ -8,6 +8,8 @@ from lawnmap.choices import Length, Mass, Section, Speed, Time, choice
 
 Passes = Literal["one direction", "two directions", "half spacing"]
 
+Together = Literal["quicker", "one by one", "together"]
+
 Machine = Literal["walk-behind", "tow-behind"]
 
 
@@ -68,6 +70,12 @@ class Rig(Section):
     )
     zone_directions: dict[str, float | str] = choice(
         "zone_directions", {}, 'The same for single zones by name: { "back" = 90 }.'
+    )
+    zones: Together = choice(
+        "zones",
+        "quicker",
+        "How zones that touch are worked: 'one by one', each at its setting; 'together', with the setting changed "
+        "where one ends; or 'quicker', whichever of the two takes less time.",
     )
     start: str = choice(
         "start",

@@ -224,7 +224,10 @@ class Load:
     fills : int
         How often the hopper is filled for it. [count]
     fill_kg : float
-        What goes in each time. [kg]
+        What goes in each time, in the mean. [kg]
+    split_kg : tuple of float
+        What goes in each time where the walk has been laid out; refills are at lane ends, so the
+        loads are not quite equal. [kg]
     """
 
     material: str
@@ -235,6 +238,7 @@ class Load:
     rate_kg_per_m2: float
     fills: int
     fill_kg: float
+    split_kg: tuple[float, ...] = ()
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping."""
@@ -247,4 +251,5 @@ class Load:
             "rate_kg_per_m2": self.rate_kg_per_m2,
             "fills": self.fills,
             "fill_kg": self.fill_kg,
+            "split_kg": list(self.split_kg),
         }

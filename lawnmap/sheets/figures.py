@@ -150,7 +150,7 @@ def _pass_card(plan: Plan, index: int) -> Card:
     rows += [
         (_title(load.material), f"{units.mass(load.amount_kg)} at {units.rate(load.rate_kg_per_m2)}")
         for load in plan.loads
-        if (load.zone, load.pass_number) == (single.zone, single.number)
+        if load.zone in single.zones and load.pass_number == single.number
     ]
     return Card(f"Pass {single.number} of {single.count}", single.zone, tuple(rows))
 
@@ -279,13 +279,17 @@ def _load_table(plan: Plan) -> Table:
 def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
     """Return zone, material, passes, rate and fill; passes that are alike share a row."""
     units = plan.units
+    shared = {zone for single in plan.lanes.passes if len(single.zones) > 1 for zone in single.zones}
     alike: dict[tuple[str, str, str, str], list[tuple[int, int]]] = {}
     for load in plan.loads:
-        fill = (
-            units.mass(load.fill_kg)
-            if load.fills == 1
-            else f"{load.fills} fills of {units.mass(load.fill_kg)}"
-        )
+        if load.zone in shared:
+            fill = f"{units.mass(load.amount_kg)}, as the refills say"
+        elif load.fills == 1:
+            fill = units.mass(load.fill_kg)
+        elif load.split_kg:
+            fill = " + ".join(units.mass(each) for each in load.split_kg)
+        else:
+            fill = f"{load.fills} fills of {units.mass(load.fill_kg)}"
         key = (load.zone, load.material, units.rate(load.rate_kg_per_m2), fill)
         alike.setdefault(key, []).append((load.pass_number, load.pass_count))
     rows = []

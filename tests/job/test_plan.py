@@ -122,3 +122,29 @@ def test_a_job_without_a_yard_file_says_so(tmp_path):
     (tmp_path / "job.toml").write_text("name = 'x'\n")
     with pytest.raises(FileError, match=r'the yard file is not named; add file = "yard.geojson"'):
         lawnmap.plan(tmp_path)
+
+
+def test_the_walk_carries_refills_loads_and_labour(planned):
+    seed, fertilizer = planned.lanes.outings
+    assert (seed.product, fertilizer.product) == tuple(one.name for one in planned.prescription.materials)
+    for outing in planned.lanes.outings:
+        loads = [load for load in planned.loads if load.material == outing.product]
+        for load in loads:
+            assert sum(load.split_kg) == pytest.approx(load.amount_kg)
+            assert load.fills == len(load.split_kg)
+    said = planned.to_dict()["lanes"]
+    assert said["labour"]["total_s"] == pytest.approx(said["time_s"])
+    assert said["compared"]["one_by_one_s"] > 0  # the zones touch, so both ways were tried
+
+
+def test_zones_worked_together_are_judged_zone_by_zone(lot):
+    choices = Choices(
+        seed=Seed(species="tall fescue", rate_kg_per_m2="8 lb / 1000 sq ft"),
+        rig=Rig(swath_m="5 ft", zones="together"),
+    )
+    plan = plan_yard(lot, choices)
+    assert plan.lanes.passes[0].zones == ("front", "back") or plan.lanes.passes[0].zones == ("back", "front")
+    assert {zone.name for zone in plan.evenness.zones} == {"front", "back"}
+    apart = plan_yard(lot, Choices(seed=choices.seed, rig=Rig(swath_m="5 ft", zones="one by one")))
+    # the same material lands, whichever way it is walked
+    assert plan.evenness.hopper_kg == pytest.approx(apart.evenness.hopper_kg, rel=0.15)

@@ -2,18 +2,20 @@ from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import box
 
 from lawnmap.errors import InputError
 from lawnmap.lanes import Leg, Rig, lay
-from lawnmap.lanes.detours import Walkway
-from lawnmap.lanes.refills import split_refills
+from lawnmap.lanes.detours import Walkway, length_m
+from lawnmap.lanes.refills import Depot, cheapest_stops, split_refills
 
 LAWN = box(0, 0, 40, 30)
 WALKWAY = Walkway(LAWN, 0.0)
 TAP = np.array([0.0, 0.0])
+DEPOT = Depot(TAP, WALKWAY)
 
 
 def legs_of(swath=2):
@@ -28,7 +30,7 @@ def work_of(legs):
 def test_fillings_add_up_and_none_overflows(fills):
     legs = legs_of()
     reach = work_of(legs) / fills * 1.001
-    found = split_refills(legs, reach, TAP, WALKWAY)
+    found = split_refills(legs, reach, DEPOT)
     assert len(found) >= fills  # no fewer than the amount over the hopper, rounded up
     assert sum(one.work_length_m for one in found) == pytest.approx(work_of(legs))
     assert sum(one.share for one in found) == pytest.approx(1)
@@ -64,14 +66,39 @@ def test_no_other_stops_cost_less(seed, count, slack, stop):
         for i in range(count - 1)
     ]
     walk = [leg for pair in zip(legs, [*ways, None], strict=True) for leg in pair if leg]
-    found = split_refills(walk, reach, TAP, WALKWAY, stop)
+    found = split_refills(walk, reach, Depot(TAP, WALKWAY, stop))
     cost = sum(one.detour_m + stop for one in found[1:])
     assert cost == pytest.approx(brute_force(lengths, np.array(added) + stop, reach))
 
 
+def test_ways_round_a_house_count_at_their_length():
+    """The lazy bounds give the same stops as all ways worked out beforehand."""
+    lawn = box(0, 0, 40, 30).difference(box(8, 4, 30, 26))
+    walkway = Walkway(lawn, 0.0)
+    legs = lay(lawn, Rig(swath_m=2, passes="one direction")).passes[0].legs
+    rows = [(i, leg) for i, leg in enumerate(legs) if leg.kind != "way"]
+    lengths = np.array([leg.length_m for _, leg in rows])
+    for fills in (2.5, 4, 7.3):
+        reach = lengths.sum() / fills
+        if lengths.max() > reach:
+            continue
+        depot = Depot(TAP, walkway, 30.0)
+        gone = np.concatenate([[0], np.cumsum([leg.length_m for leg in legs])])
+        cost = np.zeros(len(rows))
+        for k in range(1, len(rows)):
+            end, begin = rows[k - 1][1].points[-1], rows[k][1].points[0]
+            way = gone[rows[k][0]] - gone[rows[k - 1][0] + 1]
+            cost[k] = length_m(walkway.way(end, TAP)) + length_m(walkway.way(TAP, begin)) - way + 30
+        best = cost[cheapest_stops(lengths / reach, cost)].sum()
+        found = split_refills(legs, reach, depot)
+        assert sum(one.detour_m + 30 for one in found[1:]) == pytest.approx(best)
+        for one in found[1:]:
+            assert shapely.covers(lawn.buffer(1e-6), shapely.LineString(one.there))
+
+
 def test_a_lane_longer_than_a_filling_is_broken_off():
     lane = Leg("lane", np.array([[0.0, 5.0], [40.0, 5.0]]), 1)
-    found = split_refills([lane], 15, TAP, WALKWAY)
+    found = split_refills([lane], 15, DEPOT)
     assert [(one.after_leg, round(one.after_m, 6)) for one in found] == [
         (-1, 0),
         (0, 13.333333),
@@ -82,10 +109,10 @@ def test_a_lane_longer_than_a_filling_is_broken_off():
 def test_dear_stops_are_fewer():
     legs = legs_of()
     reach = work_of(legs) / 4.5
-    free, dear = (split_refills(legs, reach, TAP, WALKWAY, stop) for stop in (0.0, 1000.0))
+    free, dear = (split_refills(legs, reach, Depot(TAP, WALKWAY, stop)) for stop in (0.0, 1000.0))
     assert len(dear) <= len(free)
 
 
 def test_a_hopper_that_reaches_nowhere_is_refused():
     with pytest.raises(InputError, match="reaches nowhere"):
-        split_refills(legs_of(), 0.0, TAP, WALKWAY)
+        split_refills(legs_of(), 0.0, DEPOT)

@@ -1,0 +1,91 @@
+import numpy as np
+import pytest
+from shapely.geometry import Point, box
+
+from lawnmap.lanes import Rig, Spread, lay, lay_both_ways, put_down
+from lawnmap.yard import Landmark
+
+RIG = Rig(swath_m=2, passes="two directions", speed_m_per_s=1, turn_s=3, hopper_kg=10, refill_s=60)
+ZONES = (("a", "bare", box(0, 0, 25, 20)), ("b", "thin", box(25, 0, 60, 20)))
+TAP = (Landmark("tap", Point(0, 0), "refill"),)
+SEED = Spread("seed", {"a": 0.04, "b": 0.02}, {"a": 20.0, "b": 14.0})
+LIME = Spread("lime", {"b": 0.05}, {"b": 35.0})
+
+
+def test_loads_of_every_pass_add_up_to_what_it_gets(takeoff_of):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    plan = put_down(lay(takeoff, RIG), takeoff, RIG, [SEED, LIME])
+    seed, lime = plan.outings
+    assert [(single.zone, single.number) for single in seed.passes] == [
+        ("a", 1),
+        ("a", 2),
+        ("b", 1),
+        ("b", 2),
+    ]
+    assert [single.zone for single in lime.passes] == ["b", "b"]
+    for outing, spread in ((seed, SEED), (lime, LIME)):
+        for single in outing.passes:
+            loads = outing.loads_kg(single.zone, single.number)
+            assert sum(loads) == pytest.approx(spread.amounts_kg[single.zone] / 2)
+            assert max(loads) <= RIG.hopper_kg + 1e-9
+
+
+def test_the_plan_itself_shows_the_first_product(takeoff_of):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    plan = put_down(lay(takeoff, RIG), takeoff, RIG, [LIME, SEED])
+    assert [len(single.refills) for single in plan.passes] == [0, 0, 2, 2]
+    assert plan.labour.total_s == pytest.approx(plan.time_s)
+    assert plan.outings[0].labour.total_s == pytest.approx(sum(p.time_s for p in plan.outings[0].passes))
+
+
+def test_one_walks_to_the_tap_before_every_pass_but_the_first(takeoff_of):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    first, *others = put_down(lay(takeoff, RIG), takeoff, RIG, [SEED]).outings[0].passes
+    assert first.refills[0].detour_m == 0
+    for single in others:
+        fill = single.refills[0]
+        assert fill.after_leg == -1
+        assert fill.there[-1] == pytest.approx([0, 0])
+        work = next(leg for leg in single.legs if leg.kind != "way")
+        assert fill.back[-1] == pytest.approx(work.points[0])
+        assert fill.detour_m >= -1e-9
+
+
+def test_worked_together_each_load_serves_both_zones(takeoff_of):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    rig = RIG.model_copy(update={"zones": "together"})
+    laid = lay_both_ways(takeoff, rig).chosen
+    outing = put_down(laid, takeoff, rig, [SEED]).outings[0]
+    for single in outing.passes:
+        assert sum(refill.load_kg for refill in single.refills) == pytest.approx(17)
+        assert max(refill.load_kg for refill in single.refills) <= 10 + 1e-9
+        assert {change.rate_kg_per_m2 for change in single.changes} == {0.04, 0.02}
+    assert outing.labour.change_s > 0
+    assert outing.labour.total_s == pytest.approx(sum(single.time_s for single in outing.passes))
+
+
+def test_where_one_zone_gets_nothing_the_gate_is_shut(takeoff_of):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    rig = RIG.model_copy(update={"zones": "together"})
+    outing = put_down(lay_both_ways(takeoff, rig).chosen, takeoff, rig, [LIME]).outings[0]
+    assert outing.labour.change_s == 0
+    assert {change.rate_kg_per_m2 for single in outing.passes for change in single.changes} == {0.0, 0.05}
+    for single in outing.passes:
+        assert sum(refill.load_kg for refill in single.refills) == pytest.approx(17.5)
+        worked = sum(part.length_m for part in single.parts if part.zone == "b")
+        assert sum(refill.work_length_m for refill in single.refills) == pytest.approx(worked)
+
+
+def test_nothing_to_put_down_leaves_the_plan_as_it_is(takeoff_of):
+    takeoff = takeoff_of(*ZONES)
+    plan = lay(takeoff, RIG)
+    assert put_down(plan, takeoff, RIG, []) is plan
+
+
+def test_json_holds_refills_and_times(takeoff_of):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    said = put_down(lay(takeoff, RIG), takeoff, RIG, [SEED]).to_dict()
+    assert said["labour"]["total_s"] == pytest.approx(said["time_s"])
+    assert said["outings"][0]["product"] == "seed"
+    assert said["outings"][0]["passes"][0]["refills"][0]["load_kg"] > 0
+    assert np.isfinite(said["outings"][0]["labour"]["field_efficiency"])
