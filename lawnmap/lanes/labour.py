@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -117,4 +118,4 @@ def settings_changed(changes: Sequence[SettingChange]) -> int:
         In order; the first is the setting to begin with.
     """
     set_for = [change.rate_kg_per_m2 for change in changes if change.rate_kg_per_m2 > 0]
-    return sum(one != two for one, two in zip(set_for, set_for[1:], strict=False))
+    return sum(one != two for one, two in pairwise(set_for))

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from lawnmap.lanes.model import LanePlan, Pass
-    from lawnmap.lanes.refills import Depot
     from lawnmap.lanes.rig import Rig
+    from lawnmap.lanes.stops import Depot
     from lawnmap.measure import Takeoff
 
 

@@ -10,7 +10,8 @@ from shapely.geometry import box
 from lawnmap.errors import InputError
 from lawnmap.lanes import Leg, Rig, lay
 from lawnmap.lanes.detours import Walkway, length_m
-from lawnmap.lanes.refills import Depot, cheapest_stops, split_refills
+from lawnmap.lanes.refills import split_refills
+from lawnmap.lanes.stops import Depot, cheapest_stops
 
 LAWN = box(0, 0, 40, 30)
 WALKWAY = Walkway(LAWN, 0.0)
