@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 _WIDTH: Final = 78
 _UNITS: Final[dict[str, tuple[str, ...]]] = {"us": ("sq ft", "acre", "m²"), "metric": ("m²", "ha", "sq ft")}
 
+_IN_FACTS: Final = ("misclosure", "scaled-to-ground")
+"""Findings that stand among the facts of the page already."""
+
 DISCLAIMER: Final = (
     "This is a statement of measured lawn for planning materials and work. It is not a land survey, sets no "
     "boundary and does not state the area of a title. For those, a licensed land surveyor's plat and word go "
@@ -162,7 +165,11 @@ def statement(takeoff: Takeoff, units: UnitSystem, *, date: date) -> Statement:
         lines=tuple(lines),
         step_m2=takeoff.net_area_se_m2,
         facts=tuple(_facts(takeoff, units)),
-        notes=tuple(str(found) for found in takeoff.findings),
+        notes=tuple(
+            str(found)
+            for found in sorted(takeoff.findings, key=lambda one: one.severity)  # doubts first
+            if found.code not in _IN_FACTS
+        ),
     )
 
 

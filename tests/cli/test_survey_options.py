@@ -140,3 +140,15 @@ def test_a_layer_may_have_a_sign_in_its_name():
     assert Typed(role=["A=B=lawn"]).given() == {"layers": {"A=B": "lawn"}}
     with pytest.raises(ChoiceError, match="gives no layer a role"):
         Typed(role=["=lawn"]).given()
+
+
+@pytest.mark.parametrize(
+    ("code", "standing"), [("misclosure", "--strict lets it pass"), ("gap-closed", "--strict refuses it")]
+)
+def test_a_finding_is_explained_with_an_example(run, code, standing):
+    done = run("explain", code)
+    assert standing in done.stdout
+    assert "For example: " in done.stdout
+    assert "How to mend it: " in done.stdout
+    row = next(line for line in run("explain").stdout.splitlines() if line.startswith(f"{code} "))
+    assert row.split()[1] == ("note" if "pass" in standing else "doubt")

@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 
 _WORST: Final = 50.0
 """A deed that closes worse than 1:50 has a call missing or wrong. *from memory* [1]"""
+_GOOD: Final = 5000.0
+"""Least precision of a boundary survey that ordinances ask for: 1:5,000 (Union County, Illinois; Columbia, Missouri,
+within a subdivision); others ask for 1:10,000. [1]"""
 _TANGENT_DEG: Final = 0.1
 """A curve may leave the course before it by this much and still count as tangent. [°]"""
 
@@ -181,7 +184,8 @@ class _Walk:
             f"{north:+.3f} north, {east:+.3f} east, {traverse.closure:.3f} {unit} in "
             f"{traverse.perimeter:,.2f} {unit}: {ratio}; {done}"
         )
-        self.findings.append(finding("misclosure", f"misclosure {self.closure}", name))
+        code = "misclosure" if traverse.precision >= _GOOD else "misclosure-wide"
+        self.findings.append(finding(code, f"misclosure {self.closure}", name))
 
     def _check_dmd(self, traverse: Traverse) -> None:
         """Tell the area by double meridian distances, which needs no coordinates, beside that by coordinates."""
