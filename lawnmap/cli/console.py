@@ -29,8 +29,12 @@ def show_json(values: Mapping[str, object]) -> None:
 
 def show_findings(findings: Iterable[Finding]) -> None:
     """Print every finding to standard error, what needs the user first."""
-    for found in sorted(findings, key=lambda one: one.mended):
-        say(f"{'mended' if found.mended else 'note'}: {found}")
+    for found in sorted(findings, key=lambda one: (one.severity, one.mended)):
+        say(f"{_standing(found)}: {found}")
+
+
+def _standing(found: Finding) -> str:
+    return "note" if found.severity == "note" else "mended" if found.mended else "doubt"
 
 
 @contextmanager

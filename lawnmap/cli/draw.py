@@ -9,7 +9,7 @@ import typer
 
 import lawnmap
 from lawnmap.cli.console import say
-from lawnmap.cli.options import Crs, Layer, LocalUnits, YardName
+from lawnmap.cli.source import Typed, takes_source
 
 if TYPE_CHECKING:
     from lawnmap.drawing.store import Store
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 PICTURES = (".png", ".jpg", ".jpeg", ".pdf", ".heic", ".heif")
 
 
+@takes_source
 def draw(
     start: Annotated[
         Path | None,
@@ -28,19 +29,16 @@ def draw(
     scale: Annotated[
         str | None, typer.Option(help="Scale that a PDF states: '1 in = 20 ft' or '1:240'.")
     ] = None,
-    crs: Crs = None,
-    local_units: LocalUnits = None,
-    layer: Layer = None,
-    yard: YardName = None,
     units: Annotated[Literal["us", "metric"], typer.Option(help="Units on the page.")] = "us",
     *,
+    typed: Typed,
     browser: Annotated[bool, typer.Option(help="Open the page in the browser.")] = True,
 ) -> None:
     """Trace a yard in the browser, on a sketch, a photo, a plan, a yard file or blank paper.
 
     Example: lawnmap draw sketch.jpg
     """
-    store = _store(start, output, size, units, (page, scale), (crs, local_units, layer, yard))
+    store = _store(start, output, size, units, (page, scale), typed)
     service = lawnmap.drawing.Service(lawnmap.drawing.Studio(store))
     say(f"Drawing into {store.folder}. Everything is saved there as you draw.")
     held = lawnmap.drawing.redirect_file(service.address)
@@ -61,7 +59,7 @@ def _store(
     size: str,
     units: Literal["us", "metric"],
     sheet: tuple[int, str | None],
-    source: tuple[str | None, str | None, str | None, str | None],
+    typed: Typed,
 ) -> Store:
     drawing = lawnmap.drawing
     if start is None:
@@ -76,6 +74,5 @@ def _store(
         paper = drawing.open_paper(start, page=sheet[0], scale=sheet[1])
         sketch = drawing.Sketch(name=start.stem[:200], units=units, paper=paper.sheet)
         return drawing.open_folder(folder, sketch, paper)
-    crs, local_units, layer, yard = source
-    found = lawnmap.read(start, crs=crs, local_units=local_units, layer=layer, yard=yard)
+    found = lawnmap.read(start, source=typed.source())
     return drawing.open_folder(folder, drawing.sketch_of(found, units))

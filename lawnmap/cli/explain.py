@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
@@ -23,14 +23,22 @@ def explain(
     if code is None:
         width = max(map(len, known))
         for name, kind in known.items():
-            typer.echo(f"{name:<{width}}  {kind.meaning}")
+            typer.echo(f"{name:<{width}}  {kind.severity:<5}  {kind.meaning}")
         return
     if code not in known:
         raise ChoiceError(f'"{code}" is not the code of a finding', mend=nearest(code, known))
     kind = known[code]
-    state = (
-        "The program has mended it in the result."
-        if kind.mended
-        else "The program only tells; nothing was changed."
+    typer.echo(
+        f"{code}\n\n{kind.meaning}\n{_MENDED[kind.mended]} {_SEVERITY[kind.severity]}\n\n"
+        f"For example: {kind.example}\nHow to mend it: {kind.mend}"
     )
-    typer.echo(f"{code}\n\n{kind.meaning}\n{state}\n\nHow to mend it: {kind.mend}")
+
+
+_MENDED: Final = {
+    True: "The program has mended it in the result.",
+    False: "The program only tells; nothing was changed.",
+}
+_SEVERITY: Final = {
+    "note": "It is a note: --strict lets it pass.",
+    "doubt": "It is a doubt: --strict refuses it.",
+}

@@ -10,31 +10,36 @@ import typer
 
 import lawnmap
 from lawnmap.cli.console import busy, show_findings, show_json
-from lawnmap.cli.options import AsJson, Crs, Layer, LocalUnits, Strict, Units, YardName
-from lawnmap.cli.source import with_options
+from lawnmap.cli.options import AsJson, Strict, Units
+from lawnmap.cli.source import Typed, takes_source, with_options
 
 
+@takes_source
 def measure(
     file: Annotated[Path, typer.Argument(help="A yard file, a job folder or its job.toml.")],
-    crs: Crs = None,
-    local_units: LocalUnits = None,
-    layer: Layer = None,
-    yard: YardName = None,
     units: Units = None,
     *,
+    typed: Typed,
     strict: Strict = False,
     as_json: AsJson = False,
     statement: Annotated[
         bool, typer.Option("--statement", help="Print the area statement, one page to file with a quote.")
+    ] = False,
+    layers: Annotated[
+        bool,
+        typer.Option("--layers", help="Only tell what is on each layer of a drawing, and measure nothing."),
     ] = False,
 ) -> None:
     """Measure a yard: gross, each cut-out, net, by zone, with its error.
 
     Example: lawnmap measure lot.shp --crs EPSG:2272
     """
+    if layers:
+        _show_layers(file, typed, units, as_json=as_json)
+        return
     with busy("Reading and measuring"):
         choices = lawnmap.job.read_choices(file) if _is_job(file) else lawnmap.job.Choices()
-        choices = with_options(choices, crs=crs, local_units=local_units, layer=layer, yard=yard, units=units)
+        choices = with_options(choices, typed, units)
         ground, _ = lawnmap.job.open_job(file, choices)
         takeoff = lawnmap.measure.take_off(ground, choices.ground)
     lawnmap.job.refuse_findings(takeoff.findings, strict=strict)
@@ -54,3 +59,21 @@ def measure(
 
 def _is_job(path: Path) -> bool:
     return path.is_dir() or path.suffix.lower() == ".toml"
+
+
+def _show_layers(file: Path, typed: Typed, units: str | None, *, as_json: bool) -> None:
+    choices = lawnmap.job.read_choices(file) if _is_job(file) else lawnmap.job.Choices()
+    choices = with_options(choices, typed, units)
+    drawing = choices.folder / choices.source.file if _is_job(file) and choices.source.file else file
+    found = lawnmap.survey.list_layers(drawing, choices.source)
+    if as_json:
+        show_json({"layers": [layer.to_dict() for layer in found]})
+        return
+    system = lawnmap.units.SYSTEMS[choices.general.units]
+    rows = [("Layer", "On it", "Closed areas", "Taken for")]
+    rows += [
+        (layer.name, layer.entities_text(), layer.areas_text(system), layer.role_text()) for layer in found
+    ]
+    wide = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for row in rows:
+        typer.echo("  ".join(cell.ljust(width) for cell, width in zip(row, wide, strict=True)).rstrip())

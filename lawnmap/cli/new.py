@@ -9,29 +9,25 @@ import typer
 
 import lawnmap
 from lawnmap.cli.console import say
-from lawnmap.cli.options import Crs, Layer, LocalUnits, YardFile, YardName
+from lawnmap.cli.options import YardFile
+from lawnmap.cli.source import Typed, takes_source
 from lawnmap.errors import OutputError
 
 
+@takes_source
 def new(
     file: YardFile,
-    crs: Crs = None,
-    local_units: LocalUnits = None,
-    layer: Layer = None,
-    yard: YardName = None,
     *,
+    typed: Typed,
     force: Annotated[bool, typer.Option("--force", help="Replace a job file that is there.")] = False,
 ) -> None:
     """Write job.toml beside a yard file, every choice with its default and what it means.
 
     Example: lawnmap new yard.geojson
     """
-    found = lawnmap.read(file, crs=crs, local_units=local_units, layer=layer, yard=yard)
+    found = lawnmap.read(file, source=typed.source())
     path = file.with_name(lawnmap.job.JOB_FILE)
-    given = {"crs": crs, "local_units": local_units, "layer": layer, "yard": yard}
-    text = lawnmap.job.job_template(
-        {"file": file.name, **{key: value for key, value in given.items() if value}}, name=found.name
-    )
+    text = lawnmap.job.job_template({"file": file.name, **typed.given()}, name=found.name)
     try:
         with path.open("w" if force else "x", encoding="utf-8", newline="\n") as stream:
             stream.write(text)

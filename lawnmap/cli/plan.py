@@ -9,22 +9,20 @@ import typer
 
 import lawnmap
 from lawnmap.cli.console import busy, say, show_findings, show_json
-from lawnmap.cli.options import AsJson, Crs, Layer, LocalUnits, Strict, Units, YardName
-from lawnmap.cli.source import with_options
+from lawnmap.cli.options import AsJson, Strict, Units
+from lawnmap.cli.source import Typed, takes_source, with_options
 
 if TYPE_CHECKING:
     from lawnmap.job import Choices
 
 
+@takes_source
 def plan(
     job: Annotated[Path, typer.Argument(help="A job folder, its job.toml, or a yard file on its own.")],
     output: Annotated[Path | None, typer.Option("-o", "--output", help="Folder for the results.")] = None,
-    crs: Crs = None,
-    local_units: LocalUnits = None,
-    layer: Layer = None,
-    yard: YardName = None,
     units: Units = None,
     *,
+    typed: Typed,
     strict: Strict = False,
     as_json: AsJson = False,
     open_map: Annotated[bool, typer.Option("--open", help="Open the map in the browser.")] = False,
@@ -34,11 +32,9 @@ def plan(
     Example: lawnmap plan sample_parcels/homeowner --open
     """
     with busy("Reading and planning"):
-        choices = with_options(
-            _choices(job), crs=crs, local_units=local_units, layer=layer, yard=yard, units=units
-        )
+        choices = with_options(_choices(job), typed, units)
         result = lawnmap.plan(job, choices, strict=strict)
-        folder = output or _folder(job, result.name if yard else None)
+        folder = output or _folder(job, result.name if typed.yard else None)
         page = lawnmap.write(result, folder)
     show_findings(result.findings)
     if as_json:

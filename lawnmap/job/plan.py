@@ -41,7 +41,7 @@ def plan(source: Yard | str | Path, choices: Choices | None = None, *, strict: b
     choices : Choices, optional
         What to do; the job file's own where `source` is one, else the defaults.
     strict : bool
-        Whether a finding is an error.
+        Whether a finding that is a doubt is an error.
 
     Returns
     -------
@@ -99,7 +99,7 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     choices : Choices
         What to do.
     strict : bool
-        Whether a finding is an error.
+        Whether a finding that is a doubt is an error.
     """
     left_out, rig = choices.general.leave_out, choices.rig
     takeoff = take_off(yard, choices.ground)
@@ -146,7 +146,7 @@ def _evenness(
 
 
 def refuse_findings(findings: Iterable[Finding], *, strict: bool) -> None:
-    """Turn findings into an error where the user asked for none.
+    """Turn doubts into an error where the user asked for none; notes pass.
 
     Parameters
     ----------
@@ -158,9 +158,9 @@ def refuse_findings(findings: Iterable[Finding], *, strict: bool) -> None:
     Raises
     ------
     FindingsError
-        With the first finding and the number of the others.
+        With the first doubt and the number of the others.
     """
-    found = list(findings)
+    found = [one for one in findings if one.severity == "doubt"]
     if strict and found:
         more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
         raise FindingsError(f"{found[0]}{more}", mend="mend the source, or leave out --strict")

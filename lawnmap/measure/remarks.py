@@ -54,7 +54,7 @@ def remarks(
     """
     found: list[Finding] = []
     for zone, overlap_m2 in zip(zones, lost_m2, strict=True):
-        found += _of_zone(zone, overlap_m2)
+        found += _of_zone(zone, overlap_m2, default_stated="default_density" in ground.model_fields_set)
     found += [
         finding("obstacle-outside", "it lies outside every zone and takes nothing", f'obstacle "{name}"')
         for name in outside
@@ -74,7 +74,7 @@ def _assumed(sigma_m: float) -> str:
     )
 
 
-def _of_zone(zone: ZoneArea, overlap_m2: float) -> Iterator[Finding]:
+def _of_zone(zone: ZoneArea, overlap_m2: float, *, default_stated: bool) -> Iterator[Finding]:
     where = f'zone "{zone.name}"'
     if overlap_m2 > _SLIVER_M2:
         text = f"{both(overlap_m2)} of it belong to earlier zones and were counted there only"
@@ -85,7 +85,7 @@ def _of_zone(zone: ZoneArea, overlap_m2: float) -> Iterator[Finding]:
     elif zone.net_area_se_m2 > _DOUBTFUL * zone.net_area_m2 and not zone.by_hand:
         text = f"its {both(zone.net_area_m2)} are known to ± {both(zone.net_area_se_m2)} only"
         yield finding("area-doubtful", text, where)
-    if zone.density_from == "default":
+    if zone.density_from == "default" and not default_stated:
         yield finding("density-default", f"no density is given; it is taken as {zone.density}", where)
 
 

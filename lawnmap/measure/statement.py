@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 _WIDTH: Final = 78
 _UNITS: Final[dict[str, tuple[str, ...]]] = {"us": ("sq ft", "acre", "m²"), "metric": ("m²", "ha", "sq ft")}
 
+_IN_FACTS: Final = ("misclosure", "scaled-to-ground")
+"""Findings that stand among the facts of the page already."""
+
 DISCLAIMER: Final = (
     "This is a statement of measured lawn for planning materials and work. It is not a land survey, sets no "
     "boundary and does not state the area of a title. For those, a licensed land surveyor's plat and word go "
@@ -129,7 +132,7 @@ class Statement:
         )
 
 
-def statement(takeoff: Takeoff, units: UnitSystem, *, date: date, closure: str = "") -> Statement:
+def statement(takeoff: Takeoff, units: UnitSystem, *, date: date) -> Statement:
     """Write the area statement of a measured yard.
 
     What it states follows the practice of plats: square feet and acres both, the error, how it was measured and
@@ -144,8 +147,6 @@ def statement(takeoff: Takeoff, units: UnitSystem, *, date: date, closure: str =
         Which units come first.
     date : date
         Day of the statement.
-    closure : str
-        Misclosure and precision of the traverse that the outline came from, in words, if it came from one.
     """
     taken: dict[str, float] = {}
     for cutout in takeoff.cutouts:
@@ -163,19 +164,23 @@ def statement(takeoff: Takeoff, units: UnitSystem, *, date: date, closure: str =
         units=units.name,
         lines=tuple(lines),
         step_m2=takeoff.net_area_se_m2,
-        facts=tuple(_facts(takeoff, units, closure)),
-        notes=tuple(str(found) for found in takeoff.findings),
+        facts=tuple(_facts(takeoff, units)),
+        notes=tuple(
+            str(found)
+            for found in sorted(takeoff.findings, key=lambda one: one.severity)  # doubts first
+            if found.code not in _IN_FACTS
+        ),
     )
 
 
-def _facts(takeoff: Takeoff, units: UnitSystem, closure: str) -> list[tuple[str, str]]:
+def _facts(takeoff: Takeoff, units: UnitSystem) -> list[tuple[str, str]]:
     plane, origin = takeoff.yard.plane, takeoff.yard.origin
     source = ", ".join(
         part
         for part in (
             origin.path or "made in Python",
             origin.format,
-            f"layer {origin.layer}" if origin.layer else "",
+            f"layer{'s' * (', ' in origin.layer)} {origin.layer}" if origin.layer else "",
         )
         if part
     )
@@ -190,16 +195,13 @@ def _facts(takeoff: Takeoff, units: UnitSystem, closure: str) -> list[tuple[str,
         ("Coordinates", plane.source if plane.georeferenced else "local, not georeferenced"),
         ("Unit of source", _FEET.get(plane.unit, plane.unit)),
         ("Projection", _projection(takeoff)),
-        (
-            "Scale factor",
-            "not applied: areas are those of the ellipsoid, not of the ground's height above it",
-        ),
+        ("Grid or ground", _grid_or_ground(takeoff)),
         ("Surface", _surface(takeoff, units)),
     ]
-    if not plane.georeferenced:
-        facts[6] = ("Scale factor", "not applied: distances are taken as they were given")
-    if closure:
-        facts.append(("Closure", closure))
+    if origin.method and origin.method not in takeoff.vertex_sigma_from:
+        facts.insert(1, ("Measured", origin.method))
+    if origin.closure:
+        facts.append(("Closure", origin.closure))
     return facts
 
 
@@ -209,6 +211,15 @@ _FEET: Final = {
     "m": "metre",
     "degree": "degree of longitude and latitude",
 }
+
+
+def _grid_or_ground(takeoff: Takeoff) -> str:
+    plane, factor = takeoff.yard.plane, takeoff.yard.origin.combined_factor
+    if plane.georeferenced:
+        return "no combined factor applied: areas are those of the ellipsoid, not of the ground's height above it"
+    if factor is None:
+        return "no combined factor applied: distances are taken as they were given, be they grid or ground"
+    return f"ground: grid distances were divided by the combined factor {factor:.8g}, areas by its square"
 
 
 def _projection(takeoff: Takeoff) -> str:

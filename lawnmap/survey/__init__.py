@@ -1,7 +1,7 @@
 """How each kind of file writes a boundary down, and how to mend it; no areas."""
 
-from lawnmap.survey.dxf.door import Layer, list_layers
 from lawnmap.survey.features import Feature, Sheet
+from lawnmap.survey.listing import Layer, list_layers
 from lawnmap.survey.reading import read, read_all
 from lawnmap.survey.source import Source
 from lawnmap.survey.tape.form import TEMPLATE as TAPE_SHEET

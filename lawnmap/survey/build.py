@@ -46,7 +46,7 @@ def build_yard(sheet: Sheet, source: Source, path: Path) -> Yard:
     ShapeError
         Where an outline is not a piece of ground, or there is no lawn.
     """
-    judged = judge_all(sheet)
+    judged = judge_all(sheet, source.layers)
     place = place_of(sheet, source, judged.notes)
     yards = owners(judged, place, path.stem)
     if len(yards) > 1 and source.yard is None:
@@ -58,7 +58,7 @@ def build_yard(sheet: Sheet, source: Source, path: Path) -> Yard:
 
 def build_yards(sheet: Sheet, source: Source, path: Path) -> tuple[Yard, ...]:
     """Turn a sheet into every yard that it holds; arguments and faults as for `build_yard`."""
-    judged = judge_all(sheet)
+    judged = judge_all(sheet, source.layers)
     place = place_of(sheet, source, judged.notes)
     yards = owners(judged, place, path.stem)
     return _built(judged, _wanted(yards, source), place, _origin(sheet, source, judged, path), sheet)
@@ -76,6 +76,7 @@ def _wanted(yards: dict[str, list[int]], source: Source) -> dict[str, list[int]]
 
 def _origin(sheet: Sheet, source: Source, judged: Judged, path: Path) -> Origin:
     sigma_m, method = sheet.vertex_sigma_m, sheet.method
+    measured = f"{method}; " if method else ""
     column = [
         read_length(what[meaning], unit)
         for what in judged.means
@@ -83,10 +84,11 @@ def _origin(sheet: Sheet, source: Source, judged: Judged, path: Path) -> Origin:
         if meaning in what
     ]
     if column:
-        sigma_m, method = max(column), "as its column of vertex accuracy says"
+        sigma_m, method = max(column), f"{measured}sure as its column of vertex accuracy says"
     if source.vertex_accuracy_m is not None:
-        sigma_m, method = source.vertex_accuracy_m, "as the user states"
-    return Origin(str(path), sheet.format, sheet.layer, sigma_m, method)
+        sigma_m, method = source.vertex_accuracy_m, f"{measured}sure as the user states"
+    factor = source.scale_factor
+    return Origin(str(path), sheet.format, sheet.layer, sigma_m, method, sheet.closure, factor)
 
 
 def _built(

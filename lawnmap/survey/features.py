@@ -60,6 +60,12 @@ class Sheet:
         Standard error of one coordinate of one vertex, where the file tells it. [m]
     method : str
         How the vertices were measured, where the file tells it.
+    closure : str
+        Misclosure and precision of a traverse, in words; empty for what is none.
+    combined_factor : float or None
+        What the door has divided grid coordinates by; None where it has not. [1]
+    roles_given : bool
+        Whether the door has seen to the roles that the user gives to layers.
     """
 
     features: Sequence[Feature]
@@ -70,3 +76,6 @@ class Sheet:
     findings: tuple[Finding, ...] = ()
     vertex_sigma_m: float | None = None
     method: str = ""
+    closure: str = ""
+    combined_factor: float | None = None
+    roles_given: bool = False

@@ -126,14 +126,9 @@ def settle_units(said: str | None, source: Source, crs: str | None) -> Scale:
         text = f"the file says its unit is {UNITS[said].name}; it was read in {UNITS[wanted].name} as asked"
         found.append(finding("unit-overruled", text))
     if crs is None:
-        factor, more = _to_ground(source.scale_factor)
+        factor, more = grid_to_ground(source.scale_factor, georeferenced=False)
         return Scale(unit, factor, size_m(unit) if unit else 1.0, (*found, *more))
-    if source.scale_factor is not None:
-        raise ChoiceError(
-            "a scale factor is for coordinates without a CRS",
-            where="[yard], scale_factor",
-            mend="leave out the factor (areas are then true on the ellipsoid) or leave out the CRS",
-        )
+    grid_to_ground(source.scale_factor, georeferenced=True)
     axis = crs_unit(crs)
     if axis is None:
         return Scale(None, 1.0, DEGREE_M, tuple(found))
@@ -142,9 +137,29 @@ def settle_units(said: str | None, source: Source, crs: str | None) -> Scale:
     return Scale(axis, 1.0, size_m(axis), (*found, _foot_differs(unit, axis, crs)))
 
 
-def _to_ground(scale_factor: float | None) -> tuple[float, tuple[Finding, ...]]:
+def grid_to_ground(scale_factor: float | None, *, georeferenced: bool) -> tuple[float, tuple[Finding, ...]]:
+    """Return what to multiply grid distances by to get ground distances, and what to tell of it.
+
+    Parameters
+    ----------
+    scale_factor : float or None
+        Combined factor, as the user gives it. [1]
+    georeferenced : bool
+        Whether the coordinates have a place on the earth.
+
+    Raises
+    ------
+    ChoiceError
+        Where they have: their areas are those of the ellipsoid, and a factor would count twice.
+    """
     if scale_factor is None:
         return 1.0, ()
+    if georeferenced:
+        raise ChoiceError(
+            "a scale factor is for coordinates without a CRS",
+            where="[yard], scale_factor",
+            mend="leave out the factor (areas are then true on the ellipsoid) or leave out the CRS",
+        )
     text = f"grid coordinates were divided by the combined factor {scale_factor:.8g}: areas are at ground"
     return 1 / scale_factor, (finding("scaled-to-ground", text),)
 

@@ -12,9 +12,11 @@ from lawnmap.errors import LawnmapError, ShapeError
 from lawnmap.survey.attributes import meant
 from lawnmap.survey.mend import GROUND, LINES, closed_line, mend
 from lawnmap.survey.notes import Notes
-from lawnmap.survey.roles import Part, judge
+from lawnmap.survey.roles import Part, judge, roles_by_user
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from numpy.typing import NDArray
 
     from lawnmap.survey.features import Sheet
@@ -51,18 +53,22 @@ class Judged:
     faults: dict[int, LawnmapError]
 
 
-def judge_all(sheet: Sheet) -> Judged:
+def judge_all(sheet: Sheet, wanted: Mapping[str, str] | None = None) -> Judged:
     """Mend every shape of a sheet and tell what it is.
 
     Parameters
     ----------
     sheet : Sheet
         What a door handed over.
+    wanted : mapping, optional
+        Roles that the user gives to layers, or to shapes by name in a file without layers.
 
     Raises
     ------
     ShapeError
         Where there is no ground at all.
+    FileError
+        Where the user names a layer or shape that there is not.
     """
     means = [meant(feature.attributes) for feature in sheet.features]
     places = [
@@ -76,8 +82,9 @@ def judge_all(sheet: Sheet) -> Judged:
     dimensions = _dimensions(shapes)
     if not faults:
         _refuse_without_ground(shapes, dimensions)
+    said = [None] * len(places) if sheet.roles_given else roles_by_user(sheet, means, wanted or {})
     parts = [
-        judge(what, feature.layer, dimension, number, notes)
+        said[number] or judge(what, feature.layer, dimension, number, notes)
         for number, (feature, what, dimension) in enumerate(
             zip(sheet.features, means, dimensions.tolist(), strict=True)
         )

@@ -105,7 +105,13 @@ def read_landxml(path: Path, source: Source) -> Sheet:
         features = [_as_own_yard(feature) if feature in lots else feature for feature in features]
     unit = None if crs else scale.unit
     return Sheet(
-        features, "LandXML", "", crs, unit, tuple(document.findings), None, "as exported from a survey"
+        features,
+        "LandXML",
+        crs=crs,
+        unit=unit,
+        findings=tuple(document.findings),
+        method="surveyed, as exported to LandXML",
+        combined_factor=source.scale_factor,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -11,6 +11,7 @@ from pyproj import CRS, Transformer
 from pyproj.exceptions import CRSError, ProjError
 
 from lawnmap.errors import FileError, nearest
+from lawnmap.survey.ground import grid_to_ground
 from lawnmap.survey.notes import WHOLE_FILE
 from lawnmap.units import UNITS
 from lawnmap.yard import Plane
@@ -70,7 +71,13 @@ def place_of(sheet: Sheet, source: Source, notes: Notes) -> Place:
     ------
     FileError
         Where neither says it, or both the user's words contradict each other.
+    ChoiceError
+        Where a combined factor is given for coordinates with a CRS.
     """
+    return _to_ground(_place_of(sheet, source, notes), sheet, source, notes)
+
+
+def _place_of(sheet: Sheet, source: Source, notes: Notes) -> Place:
     if source.crs and source.local_units:
         raise FileError("both a CRS and local units are given", mend="give one of them")
     if source.local_units:
@@ -94,6 +101,16 @@ def place_of(sheet: Sheet, source: Source, notes: Notes) -> Place:
     if sheet.unit is None:
         raise FileError("the file does not say where its coordinates lie", mend=_ASK)
     return _local(sheet.unit)
+
+
+def _to_ground(place: Place, sheet: Sheet, source: Source, notes: Notes) -> Place:
+    """Divide grid coordinates by the combined factor, unless the door has done so."""
+    if source.scale_factor is None or sheet.combined_factor is not None:
+        return place
+    factor, found = grid_to_ground(source.scale_factor, georeferenced=place.crs is not None)
+    for note in found:
+        notes.add(note.code, note.text, [WHOLE_FILE])
+    return replace(place, unit_m=place.unit_m * factor)
 
 
 def _local(unit: str) -> Place:

@@ -63,7 +63,8 @@ def read(
     ShapeError
         Where an outline is not a piece of ground.
     """
-    choices = _choices(source, crs=crs, local_units=local_units, layer=layer, yard=yard)
+    given = {"crs": crs, "local_units": local_units, "layer": layer, "yard": yard}
+    choices = (source or Source()).changed(given)
     return _through(Path(path), choices, build_yard)
 
 
@@ -81,25 +82,16 @@ def read_all(
     Parameters and faults are those of `read`. Yards near each other share a plane. Obstacles, water
     and landmarks that name no yard belong to each yard that they touch.
     """
-    choices = _choices(source, crs=crs, local_units=local_units, layer=layer, yard=yard)
+    given = {"crs": crs, "local_units": local_units, "layer": layer, "yard": yard}
+    choices = (source or Source()).changed(given)
     return _through(Path(path), choices, build_yards)
-
-
-def _choices(source: Source | None, **given: str | None) -> Source:
-    said = {key: value for key, value in given.items() if value is not None}
-    known = {} if source is None else source.model_dump(exclude_unset=True)
-    if "crs" in said:
-        known.pop("local_units", None)
-    if "local_units" in said:
-        known.pop("crs", None)
-    return Source(**{**known, **said})
 
 
 def _through(path: Path, source: Source, build: Callable[[Sheet, Source, Path], Result]) -> Result:
     """Open the file by its door and build from it; every fault names the file."""
     try:
         door = door_for(path)
-        _check(path)
+        check_file(path)
         return build(door(path, source), source, path)
     except LawnmapError as fault:
         raise fault.at(str(path)) from None
@@ -110,7 +102,19 @@ def _through(path: Path, source: Source, build: Callable[[Sheet, Source, Path], 
         raise FileError("it may not be read", where=str(path), mend="change its permissions") from None
 
 
-def _check(path: Path) -> None:
+def check_file(path: Path) -> None:
+    """Refuse what is no file, or none of a bearable size.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    FileError
+        With the reason.
+    """
     if path.is_dir():
         raise FileError("it is a folder", mend="give a file in it")
     if not path.exists():

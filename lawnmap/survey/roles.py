@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fnmatch import fnmatchcase
 from typing import TYPE_CHECKING
 
+from lawnmap.errors import FileError, nearest
 from lawnmap.survey.attributes import told_by
+from lawnmap.survey.codes import SKIP, role_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
+    from lawnmap.survey.features import Sheet
     from lawnmap.survey.notes import Notes
 
 
@@ -27,6 +31,49 @@ class Part:
 
     role: str
     kind: str = ""
+
+
+def roles_by_user(
+    sheet: Sheet, means: Sequence[Mapping[str, object]], given: Mapping[str, str]
+) -> list[Part | None]:
+    """Return what the user says each shape is; None for those that he says nothing of.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        What a door handed over.
+    means : sequence of mapping
+        What the columns say of each shape.
+    given : mapping
+        Layer to role, or name of a shape where it is on no layer; ``*`` stands for any letters.
+
+    Raises
+    ------
+    ChoiceError
+        Where the user names a role that there is not.
+    FileError
+        Where the user names a layer that there is not.
+    """
+    found: list[Part | None] = [None] * len(means)
+    if not given:
+        return found
+    known = [
+        (feature.layer,) if feature.layer else (str(what.get("name", "")), sheet.layer)
+        for feature, what in zip(sheet.features, means, strict=True)
+    ]
+    for pattern, word in given.items():
+        role = role_of(word, f"[yard.layers], {pattern}")
+        hits = [
+            number
+            for number, names in enumerate(known)
+            if any(fnmatchcase(name.upper(), pattern.upper()) for name in names)
+        ]
+        if not hits:
+            names = sorted({name for names in known for name in names if name})
+            raise FileError(f'there is no layer or shape "{pattern}" in it', mend=nearest(pattern, names))
+        for number in hits:
+            found[number] = Part("") if role == SKIP else Part(*role)
+    return found
 
 
 _ARTICLE = {

@@ -2,13 +2,40 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from lawnmap.choices import Length, Section, choice
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 
 class Source(Section):
     """The ``[yard]`` section of a job file."""
+
+    def changed(self, given: Mapping[str, object]) -> Source:
+        """Return the choices with those that are given put in their place.
+
+        Parameters
+        ----------
+        given : mapping
+            By name or key; None for what stays. Of a CRS and local units the given one stands
+            alone, and layers are added to those that are known.
+
+        Raises
+        ------
+        ChoiceError
+            Where one is not possible.
+        """
+        said = {key: value for key, value in given.items() if value is not None}
+        known = {name: getattr(self, name) for name in self.model_fields_set}
+        if "crs" in said:
+            known.pop("local_units", None)
+        if "local_units" in said:
+            known.pop("crs", None)
+        if isinstance(layers := said.get("layers"), dict):
+            said["layers"] = {**self.layers, **layers}
+        return Source(**{**known, **said})
 
     section: ClassVar[str] = "yard"
 

@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["note", "doubt"]
+"""A note only tells: the result is what the source says. A doubt is a guess, a default, a thing left out, or
+something that looks wrong; strict reading refuses it."""
 
 
 @dataclass(frozen=True)
@@ -19,16 +24,25 @@ class Finding:
         The place: file, layer, feature, zone.
     mended : bool
         Whether the program put it right; if not, it only tells.
+    severity : str
+        ``"note"`` or ``"doubt"``.
     """
 
     code: str
     text: str
     where: str
     mended: bool
+    severity: Severity = "doubt"
 
     def to_dict(self) -> dict[str, str | bool]:
-        """Return the four attributes as a mapping."""
-        return {"code": self.code, "text": self.text, "where": self.where, "mended": self.mended}
+        """Return the five attributes as a mapping."""
+        return {
+            "code": self.code,
+            "text": self.text,
+            "where": self.where,
+            "mended": self.mended,
+            "severity": self.severity,
+        }
 
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
@@ -47,8 +61,14 @@ class FindingKind:
         How the user can put the source right.
     mended : bool
         Whether the program has put it right in the result.
+    severity : str
+        ``"note"`` or ``"doubt"``.
+    example : str
+        What a file or a job looks like that brings it up.
     """
 
     meaning: str
     mend: str
     mended: bool
+    severity: Severity = "doubt"
+    example: str = ""

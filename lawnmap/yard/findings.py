@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from lawnmap.yard.finding import Finding, FindingKind
+from lawnmap.yard.findings_doors import DOORS
 from lawnmap.yard.findings_evenness import EVENNESS
 from lawnmap.yard.findings_survey import SURVEY
 
@@ -13,42 +14,50 @@ _MEASURE: Final[dict[str, FindingKind]] = {
         "Two zones cover the same ground; it was counted once, for the zone that comes first.",
         "Draw the zones edge to edge, or put first the zone that shall have the ground.",
         mended=True,
+        example="A front and a back lawn drawn two feet into each other along the house.",
     ),
     "obstacle-outside": FindingKind(
         "An obstacle has no ground in common with any zone, so nothing was cut out for it.",
         "Check that it was drawn in the right place and in the same coordinates; if it was, nothing need be done.",
         mended=False,
+        example="A neighbour's shed, or a pool drawn in feet over a lawn in metres.",
     ),
     "zone-without-lawn": FindingKind(
         "Obstacles or earlier zones cover a whole zone, so no lawn is left of it.",
         "Check the outlines and the roles of the shapes: was the lot taken for an obstacle?",
         mended=False,
+        example="A zone called “Drive”, with the drive drawn over it as an obstacle.",
     ),
     "area-doubtful": FindingKind(
         "The corners are so uncertain beside the size of the zone that its area is known to a fifth at best.",
         "Measure the corners better, or tape the zone's sides and give it as a simple figure.",
         mended=False,
+        example="A strip three feet wide, walked with a phone.",
     ),
     "density-default": FindingKind(
         "A zone states neither a density nor a percent cover, so it took the default class.",
         "Give the zone a density (bare, thin, patchy, full) or a cover_percent, or set default_density in [ground].",
         mended=False,
+        example="A lawn traced without saying how thin it stands.",
     ),
     "vertex-accuracy-assumed": FindingKind(
         "Neither the file nor the user says how well the corners were measured, so the ± of every area rests on "
         "a guess.",
         "Set vertex_accuracy in [ground] or in [yard]: a tenth of a foot for a survey, several feet for a phone.",
         mended=False,
+        example="A drawing that does not say how it was measured; --accuracy '0.05 ft' for a total station.",
     ),
     "setback-assumed": FindingKind(
         "Water without a stated setback took the default one.",
         "Look up the local ordinance and set water_setback in [ground].",
         mended=False,
+        example="A creek drawn as a line with the role water, and no setback.",
     ),
     "geodesic-mismatch": FindingKind(
         "The area on the yard's plane and the area on the ellipsoid differ by more than one part in a million.",
         "Check the CRS; if it is right, the yard is too large for one plane, so split it.",
         mended=False,
+        example="A park twenty miles long, or a CRS on another ellipsoid than its file says.",
     ),
 }
 
@@ -57,51 +66,61 @@ _RATES: Final[dict[str, FindingKind]] = {
         "The tables hold no figure for a species; the user's own rate is used.",
         "Check its spelling, and that the rate is for this species.",
         mended=False,
+        example='species = "crested wheatgrass" with a rate of your own.',
     ),
     "provisional-rate": FindingKind(
         "The rate of a species rests on one or two thin sources.",
         "Give your own rate, from your extension service or the bag.",
         mended=False,
+        example="A warm-season grass sown from seed.",
     ),
     "unusual-rate": FindingKind(
         "A rate is far outside what is published.",
         "Check its unit: a rate per acre is 43.56 times one per 1000 square feet.",
         mended=False,
+        example='rate = "200 lb / 1000 sq ft", a rate per acre with the wrong unit.',
     ),
     "nothing-to-seed": FindingKind(
         "No zone gets any seed.",
         "Grade the thin parts of the lawn as zones of their own, or leave the seed out.",
         mended=False,
+        example="Every zone is graded full.",
     ),
     "nitrogen-over-ceiling": FindingKind(
         "One dose holds more nitrogen than any published ceiling in the tables.",
         "Lower the rate, or give the ceiling of your place.",
         mended=False,
+        example='rate = "2 lb / 1000 sq ft" of nitrogen in one dose of quick-release fertilizer.',
     ),
     "zone-unfed": FindingKind(
         "A whole zone lies within the setback of water.",
         "Check the setback of your place, or split the zone.",
         mended=False,
+        example="A narrow bank along a creek, drawn as a zone of its own.",
     ),
     "nothing-to-spray": FindingKind(
         "No zone is sprayed.",
         "Check the densities and zones that the spray goes on.",
         mended=False,
+        example="A spray for thin zones in a yard that has none.",
     ),
     "rate-mixed-up": FindingKind(
         "A rate is so far below its yearly maximum that one of the two may be per acre, the other per 1000 sq ft.",
         "Read both on the label again.",
         mended=False,
+        example="1.5 fl oz / acre with a yearly maximum of 65 fl oz / 1000 sq ft.",
     ),
     "unusual-carrier": FindingKind(
         "A sprayer puts down far more or less than turf sprayers do.",
         "Check its unit, and calibrate the sprayer.",
         mended=False,
+        example='carrier = "44 gal / 1000 sq ft": 44 gallons to the acre were meant.',
     ),
     "strong-mix": FindingKind(
         "Product makes up an unusual share of the spray.",
         "Check the rate and the carrier on the label.",
         mended=False,
+        example="A quart of product in two quarts of water.",
     ),
 }
 
@@ -110,40 +129,47 @@ _LANES: Final[dict[str, FindingKind]] = {
         "A piece of ground is too narrow for a single lane.",
         "Spread it by hand, or use a narrower swath.",
         mended=False,
+        example="A strip of three feet between drive and fence, for a swath of eight.",
     ),
     "hand-spots": FindingKind(
         "Corners and necks that no lane or round reaches.",
         "Spread them by hand; they are drawn on the map.",
         mended=False,
+        example="The sharp corner of a triangle.",
     ),
     "no-way-through": FindingKind(
         "Two parts of the ground are not joined by ground that may be walked on; the way is drawn straight.",
         "Add the drive, path or gate that joins them, or work the parts one by one.",
         mended=False,
+        example="A back yard behind a fence whose gate is not drawn.",
     ),
     "start-off-ground": FindingKind(
         "The place where the walk begins is not on ground that may be walked on; the nearest such place is used.",
         "Move the landmark, or add the drive or path that leads to it.",
         mended=True,
+        example="A refill landmark in the garage.",
     ),
     "stake-without-ties": FindingKind(
         "Stakes that no two fixed points (tapes meeting at 30° or more) and no wall in the yard can place.",
         "Add landmarks: house corners, posts, a fence line; or set these stakes from their neighbours.",
         mended=False,
+        example="A meadow with one tree in it and no house near.",
     ),
     "turn-does-not-fit": FindingKind(
         "A turn at the machine's radius would leave the lawn and what may be crossed.",
         "Walk more headland rounds, allow reverse, or use a machine that turns tighter.",
         mended=False,
+        example="A ride-on machine that turns in eight feet on a verge of ten.",
     ),
     "order-cut-short": FindingKind(
         "The search for a short order of the lanes was cut short; the best one so far is used.",
         "Split the ground into zones if the order looks poor.",
         mended=False,
+        example="A park of a hundred islands.",
     ),
 }
 
-FINDINGS: Final[dict[str, FindingKind]] = {**SURVEY, **_MEASURE, **_RATES, **_LANES, **EVENNESS}
+FINDINGS: Final[dict[str, FindingKind]] = {**DOORS, **SURVEY, **_MEASURE, **_RATES, **_LANES, **EVENNESS}
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
 
@@ -159,4 +185,5 @@ def finding(code: str, text: str, where: str = "") -> Finding:
     where : str
         The place.
     """
-    return Finding(code, text, where, FINDINGS[code].mended)
+    kind = FINDINGS[code]
+    return Finding(code, text, where, kind.mended, kind.severity)

@@ -166,6 +166,10 @@ class Origin:
         Standard error of one coordinate of one vertex, where the source tells it. [m]
     method : str
         How the vertices were measured, where the source tells it.
+    closure : str
+        Misclosure and precision of a traverse, in words; empty for what is none.
+    combined_factor : float, optional
+        What grid coordinates were divided by to get ground distances; None where none was applied. [1]
     """
 
     path: str = ""
@@ -173,6 +177,8 @@ class Origin:
     layer: str = ""
     vertex_sigma_m: float | None = None
     method: str = ""
+    closure: str = ""
+    combined_factor: float | None = None
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping."""
@@ -182,6 +188,8 @@ class Origin:
             "layer": self.layer,
             "vertex_sigma_m": self.vertex_sigma_m,
             "method": self.method,
+            "closure": self.closure,
+            "combined_factor": self.combined_factor,
         }
 
 

@@ -145,7 +145,9 @@ def test_the_user_replaces_the_cover_table_and_the_default():
         default_density="patchy", thin_from=0.1, patchy_from=0.3, full_from=0.6, vertex_accuracy_m=0.01
     )
     zones = (Zone("a", box(0, 0, 9, 9), None, 40), Zone("b", box(10, 0, 19, 9)))
-    assert [zone.density for zone in take_off(Yard("y", zones), ground).zones] == ["patchy", "patchy"]
+    takeoff = take_off(Yard("y", zones), ground)
+    assert [zone.density for zone in takeoff.zones] == ["patchy", "patchy"]
+    assert codes(takeoff) == []  # the user has said what a zone without a word is
 
 
 def test_a_cover_table_must_rise():
@@ -362,7 +364,7 @@ def test_to_dict_keeps_the_keys_that_others_build_on():
     figures = take_off(yard(("lawn", box(0, 0, 40, 25)), obstacles=[("house", box(5, 5, 15, 15))])).to_dict()
     assert {"net_area_m2", "gross_area_m2", "zones", "findings"} <= figures.keys()
     assert {"name", "density", "gross_area_m2", "net_area_m2", "net_area_se_m2"} <= figures["zones"][0].keys()
-    assert figures["findings"][0].keys() == {"code", "text", "where", "mended"}
+    assert figures["findings"][0].keys() == {"code", "text", "where", "mended", "severity"}
     assert figures["cutouts"] == [{"obstacle": "house", "kind": "other", "zone": "lawn", "area_m2": 100.0}]
 
 

@@ -52,6 +52,7 @@ def test_lot_17_tells_its_closure_and_a_second_area():
     sheet = read_deed(LOT_17, Source())
     assert sheet.unit == "ft"
     assert [found.code for found in sheet.findings] == ["misclosure", "area-twice"]
+    assert {found.severity for found in sheet.findings} == {"note"}
     closure, areas = (found.text for found in sheet.findings)
     assert "0.004 ft in 1,473.54 ft: 1:3" in closure
     assert "124,74" in areas
@@ -281,3 +282,9 @@ def test_mutated_deeds_never_break_out(rng):
     except LawnmapError as fault:
         features, said = (), str(fault)
     assert features or said  # a figure or a sentence, and nothing else breaks out
+
+
+@pytest.mark.parametrize(("last", "code"), [("100.05", "misclosure"), ("100.12", "misclosure-wide")])
+def test_a_closure_worse_than_1_in_5000_is_doubted(last, code):
+    """Union County, Illinois, asks for 1:5,000 of a boundary survey, as do others."""
+    assert code in codes(SQUARE.replace("N 90-00-00 W 100 ft", f"N 90-00-00 W {last} ft"))

@@ -17,7 +17,8 @@ from shapely.geometry import Point, Polygon
 
 from lawnmap.errors import ChoiceError, FileError, InputError, LawnmapError, QuantityError
 from lawnmap.survey import read
-from lawnmap.survey.dxf.door import list_layers, read_dxf
+from lawnmap.survey.dxf.door import read_dxf
+from lawnmap.survey.listing import list_layers
 from lawnmap.survey.source import Source
 
 STADIUM = [(0, 0, 0), (100, 0, 1), (100, 40, 0), (0, 40, 1)]

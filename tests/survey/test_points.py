@@ -231,3 +231,58 @@ def test_mutated_files_never_break_out(rng):
     except LawnmapError:
         return
     assert sheet.features
+
+
+def ring(count, radius=40.0, code="BED"):
+    """Points evenly on a circle, shot as a person walks round an island."""
+    turns = [2 * math.pi * i / count for i in range(count)]
+    return [
+        f"{i + 1},{1000 + radius * math.sin(a):.3f},{500 + radius * math.cos(a):.3f},0,{code}"
+        f"{' B' if not i else ' C' if i == count - 1 else ''}"
+        for i, a in enumerate(turns)
+    ]
+
+
+MISSING = "arcs-may-be-missing"
+
+
+def test_lot_17_without_the_points_on_its_arcs_is_doubted():
+    """Published 124,740 sq ft with its four arcs; the chords alone enclose 460 sq ft less."""
+    middles = ("3,", "5,", "7,", "9,")
+    labelled = LOT_17.replace("PL PC", "PL (PC)").replace("PL PT", "PL (PT)")
+    bare = "\n".join(line for line in labelled.splitlines() if not line.startswith(middles))
+    sheet = points(bare)
+    assert sheet.features[0].shape.area < 124_300
+    assert MISSING in codes(sheet)
+    assert MISSING not in codes(points(LOT_17))
+
+
+@pytest.mark.parametrize("words", [("(PC)", "(PT)"), ("CURVE", "CURVE"), ("PC1", "PRC2"), ("RP", "R=25.00")])
+def test_words_of_curves_without_a_curve_are_doubted(words):
+    text = SQUARE.replace("2,0,10,5,LAWN", f"2,0,10,5,LAWN {words[0]}").replace(
+        "3,20,10,5,LAWN", f"3,20,10,5,LAWN {words[1]}"
+    )
+    assert MISSING in codes(points(text))
+    assert MISSING not in codes(points(SQUARE))
+
+
+def test_curve_points_with_a_code_of_their_own_are_doubted():
+    assert MISSING in codes(points(SQUARE + "5,20,3,0,PC\n6,20,7,0,PT\n"))
+
+
+@pytest.mark.parametrize(("count", "doubted"), [(16, True), (12, True), (8, False), (4, False), (90, False)])
+def test_points_on_a_circle_joined_by_chords_are_doubted(count, doubted):
+    """An octagon may be one; a polygon of ninety corners is within a part in a thousand of its circle."""
+    text = SQUARE + "\n".join(ring(count)) + "\n"
+    assert (MISSING in codes(points(text))) is doubted
+    if doubted:
+        said = next(found.text for found in points(text).findings if found.code == MISSING)
+        assert "radius 40" in said
+
+
+def test_one_arc_without_a_middle_among_others_is_doubted():
+    arcs = "1,0,0,0,LAWN B\n2,0,50,0,LAWN PC\n3,10,60,0,LAWN PT\n4,50,60,0,LAWN PC\n5,57,57,0,LAWN\n6,60,50,0,LAWN PT\n7,60,0,0,LAWN C\n"
+    sheet = points(arcs)
+    assert [found.text for found in sheet.findings if found.code == MISSING] == [
+        'code "LAWN" has an arc from 2 to 3 without a point on it'
+    ]

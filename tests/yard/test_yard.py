@@ -126,6 +126,7 @@ def test_findings_travel_with_the_yard():
     assert yard.findings == (found,)
     assert str(found) == 'zone "a": no density is given [density-default]'
     assert found.to_dict()["mended"] is False
+    assert found.to_dict()["severity"] == "doubt"
     assert str(finding("density-default", "no density is given")) == "no density is given [density-default]"
     assert yard.origin.to_dict()["path"] == "y.gpkg"
 

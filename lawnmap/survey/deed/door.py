@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 
 _WORST: Final = 50.0
 """A deed that closes worse than 1:50 has a call missing or wrong. *from memory* [1]"""
+_GOOD: Final = 5000.0
+"""Least precision of a boundary survey that ordinances ask for: 1:5,000 (Union County, Illinois; Columbia, Missouri,
+within a subdivision); others ask for 1:10,000. [1]"""
 _TANGENT_DEG: Final = 0.1
 """A curve may leave the course before it by this much and still count as tangent. [°]"""
 
@@ -53,10 +56,11 @@ def read_deed(text: str, source: Source) -> Sheet:
     unit = asked or _unit_of(tracts, foot)
     scale = settle_units(unit, source, source.crs)
     found = [*scale.findings, *_vara_findings(tracts)]
-    features = []
+    features, closures = [], []
     for number, tract in enumerate(tracts, 1):
         walked = _Walk(tract, size_m(unit), balance=source.balance)
         found += walked.findings
+        closures.append(walked.closure if len(tracts) == 1 else f"{tract.name or number}: {walked.closure}")
         run = walked.run * np.array([scale.factor, scale.factor, 1.0])
         shape = Polygon(flatten(run, TOLERANCE_M / scale.unit_m, closed=True))
         role = (
@@ -69,8 +73,16 @@ def read_deed(text: str, source: Source) -> Sheet:
             "several tracts, and not each says where it begins", where=f"line {loose[0].line}",
             mend='begin each with its coordinates, "Beginning at N 1000.00, E 500.00"',
         )  # fmt: skip
-    method = "by the calls of a deed"
-    return Sheet(features, "deed", "", source.crs, None if source.crs else unit, tuple(found), None, method)
+    return Sheet(
+        features,
+        "deed",
+        crs=source.crs,
+        unit=None if source.crs else unit,
+        findings=tuple(found),
+        method="by the calls of a deed",
+        closure="; ".join(closures),
+        combined_factor=source.scale_factor,
+    )
 
 
 def _unit_of(tracts: list[Tract], foot: str) -> str:
@@ -92,7 +104,7 @@ class _Walk:
     """One tract walked around: vertices with bulges in the unit of the deed."""
 
     def __init__(self, tract: Tract, unit_m: float, *, balance: bool) -> None:
-        self.tract, self.unit_m = tract, unit_m
+        self.tract, self.unit_m, self.closure = tract, unit_m, ""
         self.findings: list[Finding] = []
         self.heading: float | None = None
         tie, _ = self._steps(tract.tie)
@@ -168,11 +180,12 @@ class _Walk:
             )
         ratio = "it closes" if traverse.precision > 1e9 else f"1:{float(f'{traverse.precision:.2g}'):,.0f}"
         done = "spread by the compass rule" if balance else "taken up by the last course"
-        text = (
-            f"misclosure {north:+.3f} north, {east:+.3f} east, {traverse.closure:.3f} {unit} in "
+        self.closure = (
+            f"{north:+.3f} north, {east:+.3f} east, {traverse.closure:.3f} {unit} in "
             f"{traverse.perimeter:,.2f} {unit}: {ratio}; {done}"
         )
-        self.findings.append(finding("misclosure", text, name))
+        code = "misclosure" if traverse.precision >= _GOOD else "misclosure-wide"
+        self.findings.append(finding(code, f"misclosure {self.closure}", name))
 
     def _check_dmd(self, traverse: Traverse) -> None:
         """Tell the area by double meridian distances, which needs no coordinates, beside that by coordinates."""

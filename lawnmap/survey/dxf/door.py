@@ -1,4 +1,4 @@
-"""The door for DXF drawings, and the list of what is on their layers."""
+"""The door for DXF drawings."""
 
 from __future__ import annotations
 
@@ -7,12 +7,10 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import shapely
 
 from lawnmap.errors import FileError, LawnmapError, nearest
 from lawnmap.survey.arcs import TOLERANCE_M
-from lawnmap.survey.codes import guess_role
-from lawnmap.survey.drafting import Draft, close_rings, draft_features
+from lawnmap.survey.drafting import Draft, draft_features
 from lawnmap.survey.dxf.notes import read_plane
 from lawnmap.survey.dxf.opening import INSUNITS, georeference, open_drawing
 from lawnmap.survey.dxf.walk import Drawing, walk
@@ -35,10 +33,28 @@ Move = Callable[["NDArray[np.float64]"], "NDArray[np.float64]"]
 
 
 @dataclass(frozen=True)
-class _Opened:
-    """A drawing with its coordinates in the unit of its sheet."""
+class Opened:
+    """A drawing in its own units, and the way from there to the coordinates of its sheet.
+
+    Attributes
+    ----------
+    drawing : Drawing
+        What was found in the model space. [drawing units]
+    move : callable
+        Takes vertices into the coordinates of the sheet.
+    unit_m : float
+        What a drawing unit is; 1 where nobody says. [m]
+    crs : str or None
+        CRS of the sheet.
+    scale : Scale
+        Its unit.
+    findings : tuple of Finding
+        What was mended or doubted.
+    """
 
     drawing: Drawing
+    move: Move
+    unit_m: float
     crs: str | None
     scale: Scale
     findings: tuple[Finding, ...]
@@ -64,18 +80,43 @@ def read_dxf(path: Path, source: Source) -> Sheet:
     FileError
         Where it is no drawing, has no outline, or its blocks are inserted without end.
     """
-    opened = _open(path, source)
+    opened = open_dxf(path, source)
     draft = Draft(source.gap_m / opened.scale.unit_m, findings=list(opened.findings))
     if opened.scale.unit:
         draft.unit = UNITS[opened.scale.unit].name
+    _move(opened.drawing, opened.move)
     pieces, labels = _wanted(opened.drawing, source)
     features = draft_features(pieces, labels, source, draft)
     layers = ", ".join(sorted({feature.layer for feature in features}))
     unit = None if opened.crs else opened.scale.unit
-    return Sheet(features, "DXF", layers, opened.crs, unit, tuple(draft.findings))
+    return Sheet(
+        features,
+        "DXF",
+        layers,
+        opened.crs,
+        unit,
+        tuple(draft.findings),
+        method="drawn; the drawing does not tell how its corners were measured",
+        combined_factor=source.scale_factor,
+        roles_given=True,
+    )
 
 
-def _open(path: Path, source: Source) -> _Opened:
+def open_dxf(path: Path, source: Source) -> Opened:
+    """Open a drawing and walk it, without moving anything.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    source : Source
+        CRS and unit where the drawing does not say.
+
+    Raises
+    ------
+    FileError
+        Where it is no drawing, or a damaged one.
+    """
     document, found = open_drawing(path)
     try:
         return _placed(document, source, found)
@@ -85,7 +126,7 @@ def _open(path: Path, source: Source) -> _Opened:
         raise FileError("the drawing is damaged in its blocks or layers", mend="export it again") from None
 
 
-def _placed(document: Any, source: Source, found: tuple[Finding, ...]) -> _Opened:
+def _placed(document: Any, source: Source, found: tuple[Finding, ...]) -> Opened:
     own = None if source.crs else read_plane(document)
     place, more = (None, ()) if source.crs or own else georeference(document)
     said, per_unit = INSUNITS.get(_insunits(document.header.get("$INSUNITS", 0)), (None, 1.0))
@@ -93,7 +134,7 @@ def _placed(document: Any, source: Source, found: tuple[Finding, ...]) -> _Opene
     # A plane of our own and GEODATA know the drawing's units themselves.
     scale = settle_units(None if own or place else said, source, crs)
     factor = scale.factor * (per_unit if said and not source.local_units else 1.0)
-    move, unit_m = _scaled(factor), factor * scale.unit_m
+    move, unit_m = _as_it_is if factor == 1.0 else _scaled(factor), factor * scale.unit_m
     if own:
         move, unit_m = own.to_datum, 1.0
     elif place:
@@ -103,12 +144,7 @@ def _placed(document: Any, source: Source, found: tuple[Finding, ...]) -> _Opene
         finding("entity-left-out", f"{count} × {kind} left out: no outline in plan")
         for kind, count in sorted(drawing.skipped.items())
     )
-    if own or place or factor != 1.0:
-        drawing.pieces = [_moved(piece, move) for piece in drawing.pieces]
-        drawing.labels = [
-            replace(label, at=tuple(move(np.array([label.at]))[0].tolist())) for label in drawing.labels
-        ]
-    return _Opened(drawing, crs, scale, (*found, *more, *scale.findings, *skipped))
+    return Opened(drawing, move, unit_m, crs, scale, (*found, *more, *scale.findings, *skipped))
 
 
 def _insunits(code: object) -> int:
@@ -117,6 +153,19 @@ def _insunits(code: object) -> int:
 
 def _scaled(factor: float) -> Move:
     return lambda points: points * factor
+
+
+def _as_it_is(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    return points
+
+
+def _move(drawing: Drawing, move: Move) -> None:
+    if move is _as_it_is:
+        return
+    drawing.pieces = [_moved(piece, move) for piece in drawing.pieces]
+    drawing.labels = [
+        replace(label, at=tuple(move(np.array([label.at]))[0].tolist())) for label in drawing.labels
+    ]
 
 
 def _moved(piece: Piece, move: Move) -> Piece:
@@ -139,72 +188,3 @@ def _wanted(drawing: Drawing, source: Source) -> tuple[list[Piece], list[Label]]
         [piece for piece in drawing.pieces if piece.layer.upper() not in hidden],
         [label for label in drawing.labels if label.layer.upper() not in hidden],
     )
-
-
-@dataclass(frozen=True)
-class Layer:
-    """What is on one layer of a drawing.
-
-    Attributes
-    ----------
-    name : str
-        The layer.
-    entities : dict
-        Kind of entity to how many.
-    closed_area_m2 : tuple of float
-        Area of each closed outline, largest first; in square drawing units where the unit is unknown. [m²]
-    role : str or None
-        Role, or kind of obstacle, that its name hints at.
-    hidden : bool
-        Whether it is off or frozen.
-    """
-
-    name: str
-    entities: dict[str, int]
-    closed_area_m2: tuple[float, ...]
-    role: str | None
-    hidden: bool
-
-    def to_dict(self) -> dict[str, object]:
-        """Return the attributes as a mapping."""
-        return {
-            "name": self.name,
-            "entities": self.entities,
-            "closed_area_m2": list(self.closed_area_m2),
-            "role": self.role,
-            "hidden": self.hidden,
-        }
-
-
-def list_layers(path: Path, source: Source | None = None) -> tuple[Layer, ...]:
-    """Tell for each layer of a drawing what is on it, the areas that it closes, and what it may be.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    source : Source, optional
-        CRS and unit where the drawing does not say. Areas are as drawn, not on the ellipsoid.
-    """
-    source = source or Source()
-    opened = _open(path, source)
-    unit_m = opened.scale.unit_m
-    rows = []
-    for name, entities in sorted(opened.drawing.counts.items()):
-        draft = Draft(source.gap_m / unit_m)
-        closed = close_rings([piece for piece in opened.drawing.pieces if piece.layer == name], draft)
-        areas = [shapely.Polygon(piece.points, piece.holes).area * unit_m**2 for piece in closed]
-        rows.append(
-            Layer(
-                name,
-                entities,
-                tuple(sorted(areas, reverse=True)),
-                _word(guess_role(name)),
-                name in opened.drawing.hidden,
-            )
-        )
-    return tuple(rows)
-
-
-def _word(role: tuple[str, str] | None) -> str | None:
-    return (role[1] or role[0]) if role else None

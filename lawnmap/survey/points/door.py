@@ -44,5 +44,15 @@ def read_points(text: str, source: Source) -> Sheet:
         draft.unit = UNITS[scale.unit].name
     features = draft_features(pieces, (), source, draft)
     unit = None if source.crs else scale.unit
-    method = "surveyed points"
-    return Sheet(features, "points", "", source.crs, unit, tuple(draft.findings), None, method)
+    codes = ", ".join(sorted({feature.layer for feature in features if feature.layer}))
+    return Sheet(
+        features,
+        "points",
+        codes,
+        source.crs,
+        unit,
+        tuple(draft.findings),
+        method="surveyed points",
+        combined_factor=source.scale_factor,
+        roles_given=True,
+    )

@@ -11,10 +11,11 @@ from lawnmap.errors import ShapeError
 from lawnmap.survey.arcs import bulge_through, flatten
 from lawnmap.survey.codes import guess_role
 from lawnmap.survey.linework import Piece
+from lawnmap.survey.points.doubts import CURVE_WORD, missing_arcs
 from lawnmap.yard import Finding, finding
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -36,6 +37,8 @@ _COMMANDS: Final[dict[str, str]] = {
 
 _CHECKS: Final = ("CHK", "CHECK", "TBM", "CP", "TRAV", "BS", "STN")
 """Codes of shots that are no part of the yard: checks, control and set-ups. *common practice*"""
+
+_LEAST_LOOSE: Final = 2  # an arc has two ends
 
 
 @dataclass(slots=True)
@@ -72,11 +75,23 @@ def join_shots(shots: Sequence[Shot], tolerance: float) -> tuple[list[Piece], li
         if code not in _CHECKS:
             by_code.setdefault(code, []).append((shot, words))
     pieces: list[Piece] = []
-    found: list[Finding] = []
+    found = _loose_curve_points(by_code)
     for code, rows in by_code.items():
         lines = _lines(code, rows, found)
+        for line in lines:
+            found += missing_arcs(code, line.shots, line.on_curve, closed=line.closed)
         pieces += [_piece(line, tolerance) for line in lines]
     return pieces, found
+
+
+def _loose_curve_points(by_code: Mapping[str, list[tuple[Shot, list[str]]]]) -> list[Finding]:
+    """Points whose whole code is that of a curve point belong to a line that does not know of them."""
+    loose = [(code, rows) for code, rows in by_code.items() if CURVE_WORD.fullmatch(code)]
+    count = sum(len(rows) for _, rows in loose)
+    if count < _LEAST_LOOSE:
+        return []
+    text = f"{count} points coded {', '.join(code for code, _ in loose)} are part of no line, so no arc is drawn there"
+    return [finding("arcs-may-be-missing", text, f"line {loose[0][1][0][0].line}")]
 
 
 def _lines(code: str, rows: list[tuple[Shot, list[str]]], found: list[Finding]) -> list[_Line]:
@@ -116,7 +131,10 @@ def _uncommanded(code: str, rows: list[tuple[Shot, list[str]]], found: list[Find
         return [_Line(code, [shot], [False]) for shot in shots]
     if role is not None and role[0] == "water":
         return [_Line(code, shots, [False] * len(shots))]
-    text = f'{len(shots)} points of code "{code}" have no line commands; they were joined in order and closed'
+    text = (
+        f'{len(shots)} points of code "{code}" have no line commands; they were joined in order by straight lines '
+        "and closed"
+    )
     found.append(finding("points-joined", text, f"line {shots[0].line}"))
     return [_Line(code, shots, [False] * len(shots), closed=True)]
 
