@@ -19,6 +19,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.routing import Route
 
+from lawnmap.drawing.forms import FieldError
 from lawnmap.drawing.guard import OPENING, Guard, Keys
 from lawnmap.drawing.reshape import cut_in_two, make_one
 from lawnmap.drawing.store import ChangedError
@@ -44,7 +45,10 @@ KINDS: Final = {
     ".png": "image/png",
     ".jpg": "image/jpeg",
 }
-MAP_POLICY: Final = "sandbox allow-scripts allow-modals allow-popups allow-downloads; frame-ancestors 'none'"
+EXPORTS: Final = {".gpkg": "application/geopackage+sqlite3", ".dxf": "image/vnd.dxf"}
+"""Other formats of the yard, for a GIS and for a drawing program."""
+
+MAP_POLICY: Final = "sandbox allow-scripts allow-modals allow-popups allow-downloads; frame-ancestors 'self'"
 """The map brings its own policy in the page; here it is shut off from the server's cookie as well."""
 
 CHANGED: Final = (
@@ -97,12 +101,14 @@ class Desk:
             Route("/sketch", self.save, methods=["PUT"]),
             Route("/cut", self.cut, methods=["POST"]),
             Route("/join", self.join, methods=["POST"]),
+            Route("/choices", self.choices),
+            Route("/choices", self.choose, methods=["PUT"]),
             Route("/plan", self.plan, methods=["POST"]),
             Route("/stop", self.leave, methods=["POST"]),
             Route("/map", self.map),
             Route("/paper", self.paper),
             Route("/yard.geojson", self.yard),
-            Route("/yard.gpkg", self.layers),
+            *(Route(f"/yard{ending}", self.exported(ending)) for ending in EXPORTS),
         ]
         return routes + [Route(path, _file(*held)) for path, held in static_files().items()]
 
@@ -150,11 +156,25 @@ class Desk:
         """Make one shape of two; nothing is saved by that."""
         return JSONResponse({"shape": await run_in_threadpool(make_one, await request.body())})
 
+    async def choices(self, _: Request) -> Response:
+        """Return the choices of the job file as forms."""
+        async with self.lock:
+            return JSONResponse({"sections": await run_in_threadpool(self.studio.forms)})
+
+    async def choose(self, request: Request) -> Response:
+        """Put choices into the job file, or say at which field the section refuses one."""
+        sent = await request.body()
+        async with self.lock:
+            try:
+                sections = await run_in_threadpool(self.studio.choose, sent)
+            except FieldError as fault:
+                return JSONResponse({"error": str(fault), "key": fault.key}, 422)
+        return JSONResponse({"sections": sections})
+
     async def plan(self, _: Request) -> Response:
         """Plan the job folder."""
         async with self.lock:
-            page = await run_in_threadpool(self.studio.plan)
-        return JSONResponse({"map": str(page)})
+            return JSONResponse(await run_in_threadpool(self.studio.plan))
 
     async def map(self, _: Request) -> Response:
         """Return the map of the last plan."""
@@ -180,13 +200,21 @@ class Desk:
         name = 'attachment; filename="yard.geojson"'
         return Response(held, media_type="application/geo+json", headers={"Content-Disposition": name})
 
-    async def layers(self, _: Request) -> Response:
-        """Return the yard as GeoPackage, to be opened in a GIS."""
-        held = await run_in_threadpool(self.studio.geopackage)
-        name = 'attachment; filename="yard.gpkg"'
-        return Response(
-            held, media_type="application/geopackage+sqlite3", headers={"Content-Disposition": name}
-        )
+    def exported(self, ending: str) -> Callable[[Request], Awaitable[Response]]:
+        """Return what hands the yard out in another format.
+
+        Parameters
+        ----------
+        ending : str
+            Of the file, a key of `EXPORTS`.
+        """
+
+        async def answer(_: Request) -> Response:
+            held = await run_in_threadpool(self.studio.exported, ending)
+            name = f'attachment; filename="yard{ending}"'
+            return Response(held, media_type=EXPORTS[ending], headers={"Content-Disposition": name})
+
+        return answer
 
     async def leave(self, _: Request) -> Response:
         """End the server."""

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from lawnmap.drawing.forms import describe_forms, fill_in
+from lawnmap.drawing.jobfile import with_values
+from lawnmap.drawing.outcome import describe_plan
 from lawnmap.drawing.sketch import Sketch, read_sketch
 from lawnmap.drawing.store import SKETCH, YARD, Store, write_whole
-from lawnmap.drawing.trace import fit_of, trace
+from lawnmap.drawing.trace import fit_of, own_names, trace
 from lawnmap.errors import FileError, LawnmapError, OutputError
 from lawnmap.job import JOB_FILE, Choices, job_template, plan, read_choices
 from lawnmap.measure import take_off
@@ -37,6 +40,11 @@ class Studio:
     """
 
     store: Store
+
+    def __post_init__(self) -> None:
+        """Make the yard of a sketch that has none yet: one that began from a yard file can be planned at once."""
+        if self.store.sketch() and not self.store.yard():
+            self.save(self.store.sketch(), self.store.tag())
 
     def state(self) -> dict[str, object]:
         """Return what the page starts from."""
@@ -67,13 +75,78 @@ class Studio:
         ChangedError
             Where the files have changed since.
         """
-        sketch = read_sketch(held)
+        sketch, before = read_sketch(held), self.store.sketch()
         truth, yard = self.truth(sketch)
         new_tag = self.store.save(sketch.text(), yard, tag)
-        if yard is not None and not (self.store.folder / JOB_FILE).exists():
-            text = job_template({"file": YARD}, name=sketch.name, units=sketch.units)
-            write_whole(self.store.folder / JOB_FILE, text.encode())
+        if yard is not None and not self._job_path.exists():
+            self._write_job(self._job_text(sketch))
+        elif self._job_path.exists() and before:
+            self._follow(read_sketch(before), sketch)
         return {"tag": new_tag, "truth": truth}
+
+    def forms(self) -> list[dict[str, object]]:
+        """Return the choices of the job file, as the page asks for them.
+
+        Raises
+        ------
+        FileError
+            Where the job file cannot be read.
+        """
+        return describe_forms(self._job_text())
+
+    def choose(self, sent: bytes) -> list[dict[str, object]]:
+        """Put choices into the job file and return how it stands.
+
+        Parameters
+        ----------
+        sent : bytes
+            JSON of a `lawnmap.drawing.forms.Typed`.
+
+        Raises
+        ------
+        FieldError
+            Where a section refuses a value; nothing is written.
+        FileError
+            Where the job file cannot be read.
+        """
+        text = fill_in(self._job_text(), sent)
+        self._write_job(text)
+        return describe_forms(text)
+
+    @property
+    def _job_path(self) -> Path:
+        return self.store.folder / JOB_FILE
+
+    def _job_text(self, sketch: Sketch | None = None) -> str:
+        """Return the job file, or the one that a new folder begins with."""
+        try:
+            return self._job_path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
+        except FileNotFoundError:
+            sketch = sketch or read_sketch(self.store.sketch())
+            return job_template({"file": YARD}, name=sketch.name, units=sketch.units)
+        except (OSError, UnicodeDecodeError):
+            raise FileError(
+                "cannot be read as UTF-8 text", where=str(self._job_path), mend="check its rights"
+            ) from None
+
+    def _write_job(self, text: str) -> None:
+        held = text.encode()
+        if self._job_path.exists() and b"\r\n" in self._job_path.read_bytes():  # an editor on Windows made it
+            held = held.replace(b"\n", b"\r\n")
+        write_whole(self._job_path, held)
+
+    def _follow(self, before: Sketch, sketch: Sketch) -> None:
+        """Let the job file's name and units follow the page, where the user changes them there."""
+        changed = {
+            key: value
+            for key, old, value in (("name", before.name, sketch.name), ("units", before.units, sketch.units))
+            if old != value
+        }
+        if changed:
+            try:
+                self._write_job(with_values(self._job_text(), "", changed))
+            except FileError:  # a job file that is being mended by hand; planning says what is wrong with it
+                return
 
     def truth(self, sketch: Sketch) -> tuple[dict[str, object], bytes | None]:
         """Work out scale, yard and areas.
@@ -90,7 +163,7 @@ class Studio:
         yard : bytes or None
             The yard file, where there is a scale and a zone.
         """
-        truth: dict[str, object] = {"fit": None, "fault": None, "troubles": [], "areas": None}
+        truth: dict[str, object] = {"fit": None, "fault": None, "troubles": [], "areas": None, "stands": {}}
         try:
             fit = fit_of(sketch)
         except LawnmapError as fault:
@@ -102,7 +175,10 @@ class Studio:
         text, takeoff = self._measured(yard)
         if isinstance(takeoff, LawnmapError):
             return {**truth, "fault": str(takeoff)}, text
-        return {**truth, "areas": _areas(takeoff, sketch.units)}, text
+        classes = {zone.name: zone.density for zone in takeoff.zones}
+        names = zip(sketch.shapes, own_names(sketch.shapes), strict=True)
+        stands = {shape.id: classes[name] for shape, name in names if name in classes}
+        return {**truth, "areas": _areas(takeoff, sketch.units), "stands": stands}, text
 
     def _measured(self, yard: Yard) -> tuple[bytes, Takeoff | LawnmapError]:
         """Write the yard and measure what can be read of it: the figures that the command line gives."""
@@ -117,11 +193,15 @@ class Studio:
                 return text, fault
 
     def _choices(self) -> Choices:
-        path = self.store.folder / JOB_FILE
-        return read_choices(path) if path.exists() else Choices()
+        return read_choices(self._job_path) if self._job_path.exists() else Choices()
 
-    def geopackage(self) -> bytes:
-        """Return the yard file as a GeoPackage.
+    def exported(self, ending: str) -> bytes:
+        """Return the yard in another format.
+
+        Parameters
+        ----------
+        ending : str
+            ``".gpkg"`` or ``".dxf"``.
 
         Raises
         ------
@@ -131,12 +211,12 @@ class Studio:
         if not self.store.yard():
             raise FileError("there is no lawn yet", mend="give the sketch a scale and draw a zone")
         with tempfile.TemporaryDirectory(prefix="lawnmap-") as folder:
-            path = Path(folder) / "yard.gpkg"
+            path = Path(folder) / f"yard{ending}"
             write_yard(read(self.store.folder / YARD), path)
             return path.read_bytes()
 
-    def plan(self) -> Path:
-        """Plan the folder, as the command line does, and return the map.
+    def plan(self) -> dict[str, object]:
+        """Plan the folder, as the command line does, and return what came out.
 
         Raises
         ------
@@ -145,7 +225,9 @@ class Studio:
         """
         if not self.store.yard():
             raise FileError("there is no lawn to plan yet", mend="give the sketch a scale and draw a zone")
-        return write(plan(self.store.folder), self.store.folder / "plan")
+        made = plan(self.store.folder)
+        page = write(made, self.store.folder / "plan")
+        return {"map": str(page), **describe_plan(made)}
 
 
 def open_folder(folder: Path, sketch: Sketch | None, paper: Paper | None = None) -> Store:

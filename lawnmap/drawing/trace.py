@@ -110,7 +110,7 @@ def trace(sketch: Sketch, fit: Fit) -> tuple[Yard, tuple[Trouble, ...]]:
         "lawn": [], "obstacle": [], "water": [], "landmark": [],
     }  # fmt: skip
     troubles = []
-    names = _own_names(sketch.shapes)
+    names = own_names(sketch.shapes)
     for shape, name in zip(sketch.shapes, names, strict=True):
         try:
             parts[shape.role].append(_part(shape, name, fit))
@@ -142,8 +142,14 @@ def _plane(sketch: Sketch) -> Plane:
     return Plane(place.source, place.datum, place.longitude_deg, place.latitude_deg, place.unit)
 
 
-def _own_names(shapes: Sequence[Shape]) -> list[str]:
-    """Give every shape a name of its own, the typed one where there is one."""
+def own_names(shapes: Sequence[Shape]) -> list[str]:
+    """Give every shape a name of its own, the typed one where there is one.
+
+    Parameters
+    ----------
+    shapes : sequence of Shape
+        In the order of the sketch.
+    """
     taken: set[str] = set()
     names = []
     for shape in shapes:

@@ -130,14 +130,51 @@ def test_lawn_with_a_house_has_its_true_area(page, hand, service):
 def test_plan_from_the_page_is_the_folder_planned(page, hand, service):
     trace_lot(hand)
     hand.saved()
-    with page.context.expect_page() as opening:
-        page.click("#plan")
+    page.click("#plan")
     expect(page.locator("#plan-said")).to_have_text("Planned.", timeout=60_000)
-    opening.value.wait_for_selector(".leaflet-container")
+    page.frame_locator("#map").locator(".leaflet-container").wait_for()
     plan = json.loads((service.studio.store.folder / "plan" / "plan.json").read_text("utf-8"))
     again = lawnmap.plan(service.studio.store.folder)
     assert plan["takeoff"]["net_area_m2"] == pytest.approx(again.takeoff.net_area_m2, rel=1e-12)
     assert plan["units"] == "metric"
+    shown = page.inner_text("#outcome")
+    assert f"Tall fescue: {lawnmap.units.METRIC.mass(again.prescription.materials[0].total_kg)}" in shown
+    assert f"{sum(one.lane_count for one in again.lanes.passes)} lanes" in shown
+    page.click("#show-map")
+    expect(page.locator("#sheet")).to_be_visible()
+    page.click("[data-density=bare]")
+    expect(page.locator("#plan-said")).to_contain_text("plan again")
+
+
+def test_choices_go_into_the_job_file_and_bad_ones_are_marked(page, hand, service):
+    trace_lot(hand)
+    hand.saved()
+    path = service.studio.store.folder / "job.toml"
+    path.write_text(path.read_text("utf-8") + "\n# by hand\n", "utf-8")  # an editor has it open as well
+    page.fill("#choice-seed-rate", "30")
+    page.press("#choice-seed-rate", "Tab")
+    expect(page.locator("[data-section=seed] [data-key=rate] .bad")).to_contain_text('"30" has no unit')
+    expect(page.locator("#choice-seed-rate")).to_have_attribute("aria-invalid", "true")
+    page.fill("#choice-seed-rate", "30 g / m²")
+    page.press("#choice-seed-rate", "Tab")
+    expect(page.locator("#choices-said")).to_have_text("Saved in job.toml.")
+    page.fill("#choice-seed-purity", "97.5 %")  # one alone is not enough
+    page.press("#choice-seed-purity", "Tab")
+    expect(page.locator("[data-section=seed] [data-key=germination] .bad")).to_contain_text("germination")
+    page.fill("#choice-seed-germination", "90 %")
+    page.press("#choice-seed-germination", "Tab")
+    expect(page.locator("#choices-said")).to_have_text("Saved in job.toml.")
+    page.click("text=Spreader or rig")
+    page.select_option("#choice-rig-passes", "half spacing")
+    page.fill("#yard-name", "Renamed")
+    page.press("#yard-name", "Tab")
+    hand.saved()
+    choices = lawnmap.job.read_choices(path)
+    assert choices.seed.rate_kg_per_m2 == pytest.approx(0.030)
+    assert (choices.seed.germination, choices.rig.passes) == ((0.9,), "half spacing")
+    assert choices.general.name == "Renamed"
+    assert path.read_text("utf-8").endswith("# by hand\n")
+    page.faults.clear()  # the browser writes each refusal, 422, into its console
 
 
 def test_undo_redo_and_a_corner_dragged_added_and_removed(page, hand):
@@ -326,7 +363,7 @@ def test_control_points_set_a_slanted_photo_straight(page, hand, service):
 def test_yard_is_handed_out_for_a_gis(page, hand, service, tmp_path):
     trace_lot(hand)
     hand.saved()
-    for link, name in (("GeoJSON", "yard.geojson"), ("GeoPackage", "yard.gpkg")):
+    for link, name in (("GeoJSON", "yard.geojson"), ("GeoPackage", "yard.gpkg"), ("DXF", "yard.dxf")):
         with page.expect_download() as getting:
             page.click(f"text={link}")
         getting.value.save_as(tmp_path / name)

@@ -16,6 +16,7 @@ export class Board {
     this.colours = colours;
     this.layers = new Map();
     this.troubles = new Set();
+    this.stands = {}; // the class that follows from a percent cover
     this.drawing = false;
     this.map = L.map("sheet", {
       crs: L.CRS.Simple, minZoom: -8, maxZoom: 8, zoomSnap: 0.25, zoomDelta: 0.5, keyboard: false,
@@ -49,7 +50,7 @@ export class Board {
 
   style(shape) {
     const colour = {
-      lawn: this.colours.density[shape.density ?? "thin"],
+      lawn: this.colours.density[shape.density ?? this.stands[shape.id] ?? "thin"],
       obstacle: this.colours.obstacle[shape.kind] ?? this.colours.obstacle.other,
       water: this.colours.water,
     }[shape.role] ?? "#1f2a24";
@@ -66,7 +67,7 @@ export class Board {
   }
 
   layerOf(shape) {
-    const options = { ...this.style(shape), bubblingMouseEvents: true, pane: shape.role };
+    const options = { ...this.style(shape), smoothFactor: 0, bubblingMouseEvents: true, pane: shape.role };
     if (shape.form === "point") return L.circleMarker(latlng(shape.points[0]), { ...options, radius: 7 });
     if (shape.form === "line") return L.polyline(shape.points.map(latlng), { ...options, fill: false });
     return L.polygon([geom.outline(shape), ...shape.holes].map((ring) => ring.map(latlng)), options);

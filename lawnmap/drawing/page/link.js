@@ -100,6 +100,15 @@ export class Link extends EventTarget {
     return ask("/plan", { method: "POST", headers: JSON_TYPE, body: "{}" });
   }
 
+  choices() {
+    return ask("/choices");
+  }
+
+  async choose(section, values) {
+    await this.settle();
+    return ask("/choices", { method: "PUT", headers: JSON_TYPE, body: JSON.stringify({ section, values }) });
+  }
+
   async stop() {
     await this.settle();
     await ask("/stop", { method: "POST", headers: JSON_TYPE, body: "{}" });

@@ -1,12 +1,12 @@
 /* Put the parts of the page together. */
 
 import { Board } from "./board.js";
+import { Choices } from "./choices.js";
+import { find } from "./elements.js";
 import { Link, begin } from "./link.js";
 import { Model } from "./model.js";
 import { Panel } from "./panel.js";
 import { Tools } from "./tools.js";
-
-const find = (id) => document.getElementById(id);
 
 function wireTools(tools) {
   const buttons = [...document.querySelectorAll("[data-tool]")];
@@ -110,13 +110,6 @@ function wireFolder(model, link) {
     await link.stop();
     link.say("Stopped. Everything is in the folder; you can close this page.");
   });
-  find("plan").addEventListener("click", async () => {
-    find("plan-said").textContent = "Planning …";
-    const { status, held } = await link.plan();
-    find("plan-said").textContent = status === 200 ? "Planned." : held.error;
-    find("map-link").hidden = status !== 200;
-    if (status === 200) window.open("/map", "_blank", "noopener");
-  });
 }
 
 /* Cutting, joining and holes begin at the chosen shape and end in Python. */
@@ -139,6 +132,20 @@ function wireReshaping(model, tools, link, panel) {
   });
 }
 
+function wirePlan(model, link, board, tools) {
+  const choices = new Choices(link);
+  choices.load();
+  model.addEventListener("change", () => choices.outdated());
+  tools.addEventListener("tool", () => tools.what !== "select" && choices.showing && choices.showMap(false));
+  find("plan").addEventListener("click", () => choices.plan());
+  choices.addEventListener("map", ({ detail }) => {
+    find("map").hidden = !detail;
+    find("sheet").hidden = detail;
+    if (detail) find("map").src = "/map";
+    else board.map.invalidateSize();
+  });
+}
+
 async function start() {
   const held = await begin();
   const model = new Model(held.sketch);
@@ -149,6 +156,7 @@ async function start() {
   const show = (truth) => {
     model.fit = truth.fit?.matrix ?? null;
     board.troubles = new Set(truth.troubles.map(({ shape }) => shape));
+    board.stands = truth.stands;
     panel.showTruth(truth);
     board.render();
   };
@@ -167,6 +175,7 @@ async function start() {
   wireKeys(model, tools, link);
   wireFolder(model, link);
   wireReshaping(model, tools, link, panel);
+  wirePlan(model, link, board, tools);
   find("folder").textContent = held.folder;
   show(held.truth);
   draw();

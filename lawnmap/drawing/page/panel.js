@@ -1,5 +1,6 @@
 /* The side of the page: scale, the chosen shape, all shapes, and what is true of them. */
 
+import { field, find, make } from "./elements.js";
 import * as geom from "./geom.js";
 import { title } from "./model.js";
 import { STANDS, standPicture } from "./pictures.js";
@@ -8,23 +9,6 @@ const KINDS = {
   obstacle: ["house", "drive", "walk", "bed", "pool", "tree", "other"],
   landmark: ["corner", "wall", "gate", "refill", "aim", "other"],
 };
-
-const find = (id) => document.getElementById(id);
-
-function make(tag, values = {}, ...children) {
-  const made = document.createElement(tag);
-  Object.entries(values).forEach(([key, value]) => {
-    if (key.startsWith("on")) made.addEventListener(key.slice(2), value);
-    else if (value === true) made.setAttribute(key, "");
-    else if (value !== false && value !== null) made.setAttribute(key, value);
-  });
-  made.append(...children);
-  return made;
-}
-
-function field(text, input) {
-  return make("label", { class: "field" }, make("span", {}, text), input);
-}
 
 export class Panel extends EventTarget {
   constructor(model, colours) {

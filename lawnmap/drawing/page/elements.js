@@ -1,0 +1,25 @@
+/* Elements of the page, made in one line. */
+
+export const find = (id) => document.getElementById(id);
+
+export function make(tag, values = {}, ...children) {
+  const made = document.createElement(tag);
+  Object.entries(values).forEach(([key, value]) => {
+    if (key.startsWith("on")) made.addEventListener(key.slice(2), value);
+    else if (value === true) made.setAttribute(key, "");
+    else if (value !== false && value !== null && value !== undefined) made.setAttribute(key, value);
+  });
+  made.append(...children);
+  return made;
+}
+
+export function field(text, input) {
+  return make("label", { class: "field" }, make("span", {}, text), input);
+}
+
+export function table(heads, rows) {
+  return make("table", {},
+    make("thead", {}, make("tr", {}, ...heads.map((head) => make("th", { scope: "col" }, head)))),
+    make("tbody", {}, ...rows.map(([first, ...others]) =>
+      make("tr", {}, make("th", { scope: "row" }, first), ...others.map((text) => make("td", {}, String(text)))))));
+}
