@@ -42,7 +42,7 @@ def test_text_file_can_be_made_again(samples, made, name):
     assert (samples / name).read_text("utf-8") == (made / name).read_text("utf-8")
 
 
-@pytest.mark.parametrize("sample", ["contractor", "homeowner", "portfolio"])
+@pytest.mark.parametrize("sample", ["contractor", "contractor/survey", "homeowner", "portfolio"])
 def test_it_is_said_to_be_invented(samples, sample):
     assert "**Invented by us; no such" in (samples / sample / "ORIGIN.md").read_text("utf-8")
 

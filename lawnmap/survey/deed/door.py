@@ -117,7 +117,7 @@ class _Walk:
             traverse = traverse.balanced()
         corners = traverse.vertices((float(start[0]), float(start[1])))[:-1]
         self.run: NDArray[np.float64] = np.column_stack([corners, bulges])
-        self._check_dmd(traverse)
+        self._check_dmd(traverse.closed())
 
     def _steps(self, calls: list[Call]) -> tuple[Traverse, NDArray[np.float64]]:
         azimuths, chords, lengths, bulges = [], [], [], []

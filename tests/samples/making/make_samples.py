@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 import contractor
+import contractor_survey
 import homeowner
 import portfolio
 import sketch
@@ -22,6 +23,7 @@ def main(root, *, picture=False):
         folder = root / name
         folder.mkdir(parents=True, exist_ok=True)
         maker.make(folder)
+    contractor_survey.make(root / "contractor" / "survey")
     sketch.make(root / "homeowner")
     if picture:
         sketch.photograph(root / "homeowner")
