@@ -17,6 +17,7 @@ SQUARE_UNITS = {
     "contractor": float(Fraction(1200, 3937) ** 2),  # US survey foot, Federal Register 85 FR 62698
     "contractor/survey": float(Fraction(1200, 3937) ** 2),
     "homeowner": 0.3048**2,  # international foot, National Bureau of Standards, 24 FR 5348 (1959)
+    "homeowner/tape": 0.3048**2,
     "portfolio": 1.0,
 }
 WORKS = {

@@ -12,6 +12,7 @@ from pathlib import Path
 import contractor
 import contractor_survey
 import homeowner
+import homeowner_tape
 import portfolio
 import sketch
 
@@ -24,6 +25,7 @@ def main(root, *, picture=False):
         folder.mkdir(parents=True, exist_ok=True)
         maker.make(folder)
     contractor_survey.make(root / "contractor" / "survey")
+    homeowner_tape.make(root / "homeowner" / "tape")
     sketch.make(root / "homeowner")
     if picture:
         sketch.photograph(root / "homeowner")
