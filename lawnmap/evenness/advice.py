@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import LawnmapError
 from lawnmap.evenness.model import Evenness
-from lawnmap.evenness.overlap import CV_LIMIT, overlap, widest_spacing
+from lawnmap.evenness.overlap import CV_LIMIT, Way, overlap, widest_spacing
 from lawnmap.evenness.score import Throwing, score
 from lawnmap.evenness.steering import absorbing_spacing, skipped_share, steered_cv
 from lawnmap.lanes import LanePlan, Rig, lay
@@ -209,7 +209,13 @@ class SpacingAdvice:
 
 
 def advise_spacing(
-    pattern: Pattern, spacing_m: float, *, wander_m: float, limit: float = CV_LIMIT, units: UnitSystem = US
+    pattern: Pattern,
+    spacing_m: float,
+    *,
+    wander_m: float,
+    limit: float = CV_LIMIT,
+    way: Way = "back and forth",
+    units: UnitSystem = US,
 ) -> SpacingAdvice:
     """Say which spacing a throw wants, and which way of walking.
 
@@ -223,15 +229,17 @@ def advise_spacing(
         Standard deviation of a lane from its line. [m]
     limit : float
         Most standard deviation over mean that is accepted. [1]
+    way : str
+        How the lanes are walked, ``"back and forth"`` or ``"round and round"``.
     units : UnitSystem
         What the user reads lengths in.
     """
-    straight = overlap(pattern, spacing_m).cv
+    straight = overlap(pattern, spacing_m, way).cv
     one_way = overlap(pattern, spacing_m, "round and round").cv
-    steered = steered_cv(pattern, spacing_m, wander_m)
+    steered = steered_cv(pattern, spacing_m, wander_m, way)
     missed = skipped_share(pattern, spacing_m, wander_m)
-    widest = widest_spacing(pattern, limit).widest_m
-    absorbing = absorbing_spacing(pattern, wander_m, limit)
+    widest = widest_spacing(pattern, limit, way).widest_m
+    absorbing = absorbing_spacing(pattern, wander_m, limit, way)
     says = []
     if straight > limit:
         says.append(

@@ -3,7 +3,7 @@
 from lawnmap.choices import Default
 from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
-from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
+from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings, settings_of
 from lawnmap.lanes import LanePlan, Pass
 from lawnmap.measure import CutOut, Takeoff, ZoneArea
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
@@ -32,4 +32,5 @@ __all__ = [
     "plan_yard",
     "read_choices",
     "refuse_findings",
+    "settings_of",
 ]

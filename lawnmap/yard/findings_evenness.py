@@ -61,6 +61,16 @@ EVENNESS: Final[dict[str, FindingKind]] = {
         mended=False,
         example="Settings 10, 12 and 14, one run each.",
     ),
+    "setting-untested": FindingKind(
+        "The rate of a zone lies outside the rates of the test runs, so no setting is given for it.",
+        "Make a test run at a setting that lays more, or less, as the sentence says.",
+        mended=False,
+    ),
+    "nozzle-worn": FindingKind(
+        "A nozzle gives over a tenth more or less than the mean of the boom.",
+        "Clean or replace it and its screen, and catch from all nozzles again.",
+        mended=False,
+    ),
     "rate-out-of-tolerance": FindingKind(
         "A test run differs from the rate that was wanted by more than 5 %.",
         "Change the setting and run it again.",
