@@ -94,7 +94,8 @@ def advise(
 
     The order is that of the ground outside 75 to 125 % of its target and the material off the lawn,
     added up: both are what shows. Changes that bring no more than half a part in a hundred over the
-    plan as it is are left out.
+    plan as it is are left out, and those that throw more off the lawn than it does stand last: local
+    codes want nothing on hard ground (City of Lake Mary, Florida, code on fertilizer, for one).
 
     Parameters
     ----------
@@ -117,9 +118,10 @@ def advise(
         The plan as it is stands among them.
     """
     found = []
+    own = lay(ground, rig)
     for change, other, how in _changes(rig, throwing, units):
         try:
-            plan = lay(ground, other)
+            plan = own if other is rig else lay(ground, other)
             result = score(plan, ground, how, rates=rates, cell_m=cell_m)
         except LawnmapError:
             if other is rig and how is throwing:
@@ -128,7 +130,8 @@ def advise(
         found.append(_row(change, result, plan))
     now = replace(found[0], now=True)
     better = [row for row in found[1:] if _cost(row) < _cost(now) - _WORTH]
-    return tuple(sorted([now, *better], key=_cost))
+    most = now.off_lawn_share + _WORTH
+    return tuple(sorted([now, *better], key=lambda row: (row.off_lawn_share > most, _cost(row))))
 
 
 def _cost(row: Advice) -> float:

@@ -6,11 +6,14 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from lawnmap.evenness.advice import SpacingAdvice, advise_spacing
+from lawnmap.evenness.chart import overlap_figures
 from lawnmap.evenness.modes import ModeScore, score_modes
 from lawnmap.evenness.overlap import CV_LIMIT, Overlap, SpacingBand, Way, overlap, widest_spacing
 from lawnmap.units import US
 
 if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
+
     from lawnmap.evenness.pattern import Pattern
     from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding
@@ -76,17 +79,21 @@ class ThrowReport:
             *(f"Advice: {line}" for line in self.spacing.says),
         )
 
+    def figures(self, units: UnitSystem = US) -> tuple[Element, Element, Element]:
+        """Return the throw, its neighbours added up and the variation for every spacing as ``svg`` elements.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What the user reads lengths in.
+        """
+        laid = self.laid
+        return overlap_figures(self.pattern, laid.spacing_m, way=laid.way, limit=self.band.limit, units=units)
+
     def to_dict(self) -> dict[str, object]:
         """Return the report as a mapping of JSON values."""
-        throw = self.pattern
         return {
-            "shape": throw.shape,
-            "offset_m": throw.offset_m.tolist(),
-            "density_per_m": throw.density_per_m.tolist(),
-            "width_m": throw.width_m,
-            "centre_m": throw.centre_m,
-            "left_share": throw.left_share,
-            "effective_swath_m": throw.effective_swath_m,
+            **self.pattern.to_dict(),
             "laid": self.laid.to_dict(),
             "band": self.band.to_dict(),
             "modes": [mode.to_dict() for mode in self.modes],

@@ -2,24 +2,41 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import sqrt
 from typing import TYPE_CHECKING, Final
 
-from lawnmap.evenness import CELL_M, fit_settings, score, zone_settings
+from lawnmap.errors import InputError
+from lawnmap.evenness import (
+    CELL_M,
+    advise,
+    fit_settings,
+    layer,
+    report_throw,
+    score,
+    untested,
+    zone_settings,
+)
 from lawnmap.lanes import split_by_zone
 from lawnmap.rates.hopper import PASSES
 from lawnmap.units import SYSTEMS
+from lawnmap.yard import finding
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lawnmap.evenness import Evenness, TestRun, ZoneSetting
+    from lawnmap.evenness import Evenness, TestRun, Throwing, ThrowReport, ZoneSetting
     from lawnmap.job.choices import Choices
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
+    from lawnmap.yard import Finding
 
 _CELLS_TO_A_SWATH: Final = 10
 """Fine enough for every share to stay within a percent of that on cells of three inches (measured). [count]"""
+
+_PICTURE_CELLS: Final = 300_000
+"""More would make the map page heavy, and on a screen nobody could tell them apart. [count]"""
 
 
 def spread(
@@ -50,9 +67,47 @@ def spread(
     lanes = split_by_zone(lanes, takeoff)
     if not any(rates[single.zone] > 0 and single.lane_count for single in lanes.passes):
         return None
-    throwing = choices.spreader.throwing(choices.rig.swath_m, choices.folder)
-    cell_m = max(CELL_M, choices.rig.swath_m / _CELLS_TO_A_SWATH)
-    return score(lanes, takeoff, throwing, rates=rates, cell_m=cell_m)
+    spreader, rig, units = choices.spreader, choices.rig, SYSTEMS[choices.general.units]
+    throwing = spreader.throwing(rig.swath_m, choices.folder)
+    cell_m = max(CELL_M, rig.swath_m / _CELLS_TO_A_SWATH)
+    result = score(lanes, takeoff, throwing, rates=rates, cell_m=cell_m)
+    throw, doubts = _throw(throwing, choices)
+    settings = zone_gates(prescription, choices, spreader.runs)
+    return replace(
+        result,
+        material=prescription.materials[0].name,
+        throw=throw,
+        layer=layer(lanes, takeoff, throwing, rates=rates, cell_m=_picture_cell_m(takeoff, cell_m)),
+        settings=settings,
+        advice=advise(takeoff, rig, throwing, rates=rates, units=units) if spreader.wants_advice else (),
+        raster=spreader.raster,
+        findings=(*result.findings, *spreader.findings(choices.folder), *doubts, *untested(settings)),
+    )
+
+
+def _throw(throwing: Throwing, choices: Choices) -> tuple[ThrowReport | None, tuple[Finding, ...]]:
+    """What the throw says, or a finding where it is so uneven that no spacing keeps the limit."""
+    spreader = choices.spreader
+    try:
+        report = report_throw(
+            throwing.pattern,
+            choices.rig.swath_m,
+            wander_m=spreader.wander_m,
+            limit=spreader.cv_limit,
+            way=spreader.way,
+            units=SYSTEMS[choices.general.units],
+        )
+    except InputError as fault:
+        return None, (finding("no-even-spacing", fault.what, "[spreader]"),)
+    return report, ()
+
+
+def _picture_cell_m(takeoff: Takeoff, cell_m: float) -> float:
+    """Cells large enough for a picture that a page can carry, whatever the size of the site. [m]"""
+    bounds = [zone.ground.bounds for zone in takeoff.zones if zone.ground.area]
+    west, south = (min(one[side] for one in bounds) for side in (0, 1))
+    east, north = (max(one[side] for one in bounds) for side in (2, 3))
+    return max(cell_m, sqrt((east - west) * (north - south) / _PICTURE_CELLS))
 
 
 def zone_gates(

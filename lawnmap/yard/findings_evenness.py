@@ -71,6 +71,11 @@ EVENNESS: Final[dict[str, FindingKind]] = {
         "Clean or replace it and its screen, and catch from all nozzles again.",
         mended=False,
     ),
+    "no-even-spacing": FindingKind(
+        "The throw is so uneven that no distance between lanes keeps the variation within the limit.",
+        "Check the trays, adjust the spreader, or allow a higher limit.",
+        mended=False,
+    ),
     "rate-out-of-tolerance": FindingKind(
         "A test run differs from the rate that was wanted by more than 5 %.",
         "Change the setting and run it again.",
