@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import LawnmapError
@@ -10,23 +11,24 @@ from lawnmap.evenness.model import Evenness
 from lawnmap.evenness.overlap import CV_LIMIT, Way, overlap, widest_spacing
 from lawnmap.evenness.score import Throwing, score
 from lawnmap.evenness.steering import absorbing_spacing, skipped_share, steered_cv
-from lawnmap.lanes import LanePlan, Rig, lay
+from lawnmap.lanes import LanePlan, Rig, lay, split_by_zone
+from lawnmap.measure import Takeoff
 from lawnmap.units import US
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from shapely.geometry import MultiPolygon, Polygon
 
     from lawnmap.evenness.pattern import Pattern
-    from lawnmap.measure import Takeoff
     from lawnmap.units import UnitSystem
 
 _WORTH: Final = 0.005
 """A change that reaches less than half a part in a hundred is not worth a word. [1]"""
 
 _COARSE_M: Final = 0.15
-"""Cells fine enough to tell one plan from another. [m]"""
+_CELLS_TO_A_SWATH: Final = 10
+"""Cells fine enough to tell one plan from another. [m, count]"""
 
 
 @dataclass(frozen=True)
@@ -87,7 +89,7 @@ def advise(
     throwing: Throwing,
     *,
     rates: Mapping[str, float] | None = None,
-    cell_m: float = _COARSE_M,
+    laying: Callable[[Rig], LanePlan] | None = None,
     units: UnitSystem = US,
 ) -> tuple[Advice, ...]:
     """Lay and score the lawn as planned and with one thing changed at a time, best first.
@@ -107,8 +109,8 @@ def advise(
         How the spreader throws.
     rates : mapping of str to float, optional
         Product per area by zone. [kg/m²]
-    cell_m : float
-        Side of a cell. [m]
+    laying : callable, optional
+        What lays the lanes for a rig, if not `lawnmap.lanes.lay`.
     units : UnitSystem
         What the user reads lengths in.
 
@@ -118,11 +120,15 @@ def advise(
         The plan as it is stands among them.
     """
     found = []
-    own = lay(ground, rig)
+    laid = laying or partial(lay, ground)
+    own = laid(rig)
     for change, other, how in _changes(rig, throwing, units):
         try:
-            plan = own if other is rig else lay(ground, other)
-            result = score(plan, ground, how, rates=rates, cell_m=cell_m)
+            plan = own if other is rig else laid(other)
+            alone = split_by_zone(plan, ground) if isinstance(ground, Takeoff) else plan
+            result = score(
+                alone, ground, how, rates=rates, cell_m=max(_COARSE_M, rig.swath_m / _CELLS_TO_A_SWATH)
+            )
         except LawnmapError:
             if other is rig and how is throwing:
                 raise  # the plan as it is must be possible; a change need not be

@@ -17,17 +17,18 @@ from lawnmap.evenness import (
     untested,
     zone_settings,
 )
+from lawnmap.job.walk import walk
 from lawnmap.lanes import split_by_zone
 from lawnmap.rates.hopper import PASSES
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
-    from lawnmap.evenness import Evenness, TestRun, Throwing, ThrowReport, ZoneSetting
+    from lawnmap.evenness import Advice, Evenness, TestRun, Throwing, ThrowReport, ZoneSetting
     from lawnmap.job.choices import Choices
-    from lawnmap.lanes import LanePlan
+    from lawnmap.lanes import LanePlan, Rig
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
     from lawnmap.yard import Finding
@@ -67,7 +68,7 @@ def spread(
     lanes = split_by_zone(lanes, takeoff)
     if not any(rates[single.zone] > 0 and single.lane_count for single in lanes.passes):
         return None
-    spreader, rig, units = choices.spreader, choices.rig, SYSTEMS[choices.general.units]
+    spreader, rig = choices.spreader, choices.rig
     throwing = spreader.throwing(rig.swath_m, choices.folder)
     cell_m = max(CELL_M, rig.swath_m / _CELLS_TO_A_SWATH)
     result = score(lanes, takeoff, throwing, rates=rates, cell_m=cell_m)
@@ -79,10 +80,24 @@ def spread(
         throw=throw,
         layer=layer(lanes, takeoff, throwing, rates=rates, cell_m=_picture_cell_m(takeoff, cell_m)),
         settings=settings,
-        advice=advise(takeoff, rig, throwing, rates=rates, units=units) if spreader.wants_advice else (),
+        advice=_advice(takeoff, prescription, throwing, rates, choices) if spreader.wants_advice else (),
         raster=spreader.raster,
         findings=(*result.findings, *spreader.findings(choices.folder), *doubts, *untested(settings)),
     )
+
+
+def _advice(
+    takeoff: Takeoff,
+    prescription: Prescription,
+    throwing: Throwing,
+    rates: Mapping[str, float],
+    choices: Choices,
+) -> tuple[Advice, ...]:
+    def laying(rig: Rig) -> LanePlan:
+        return walk(takeoff, prescription, rig)
+
+    units = SYSTEMS[choices.general.units]
+    return advise(takeoff, choices.rig, throwing, rates=rates, laying=laying, units=units)
 
 
 def _throw(throwing: Throwing, choices: Choices) -> tuple[ThrowReport | None, tuple[Finding, ...]]:

@@ -44,7 +44,7 @@ def test_a_shield_is_named_and_its_figures_are_those_of_the_plan(ground, rows):
         lay(ground, Rig(swath_m=SWATH)),
         ground,
         Throwing(ROTARY.pattern, ROTARY.ends, shield=True),
-        cell_m=0.15,
+        cell_m=0.1 * SWATH,
     )
     assert shielded.cv == pytest.approx(found.whole_cv)
     assert shielded.off_lawn_share == pytest.approx(found.off_lawn_share)
