@@ -1,9 +1,10 @@
 """The order of the work for one yard; the result types of the rooms below are handed on from here."""
 
 from lawnmap.choices import Default
+from lawnmap.evenness import Advice, Evenness, ModeScore
 from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
-from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
+from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings, settings_of
 from lawnmap.lanes import LanePlan, Pass
 from lawnmap.measure import CutOut, Takeoff, ZoneArea
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
@@ -11,13 +12,16 @@ from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneA
 __all__ = [
     "JOB_FILE",
     "VERSION",
+    "Advice",
     "Choices",
     "CutOut",
     "Default",
+    "Evenness",
     "General",
     "LanePlan",
     "Load",
     "Material",
+    "ModeScore",
     "PackCount",
     "Pass",
     "Plan",
@@ -32,4 +36,5 @@ __all__ = [
     "plan_yard",
     "read_choices",
     "refuse_findings",
+    "settings_of",
 ]

@@ -78,6 +78,15 @@ def put_text(path: Path, text: str) -> None:
     path.write_bytes(text.encode("utf-8", "backslashreplace"))
 
 
+def _wants_deposit(plan: Plan) -> bool:
+    return plan.evenness is not None and plan.evenness.raster
+
+
+def _write_deposit(plan: Plan, path: Path) -> None:
+    if plan.evenness:
+        plan.evenness.write_raster(path, plan.yard.plane)
+
+
 SHEETS: Final = (
     Sheet("map.svg", "the map as a picture", lambda plan, path: put_text(path, draw_picture(plan))),
     Sheet(
@@ -86,6 +95,7 @@ SHEETS: Final = (
         lambda plan, path: put_text(path, areas_csv(plan)),
     ),
     Sheet("yard.gpkg", "layers for a GIS", write_layers),
+    Sheet("deposit.tif", "what lands where, as a raster for a GIS", _write_deposit, _wants_deposit),
     Sheet(MARK, "everything, for programs", lambda plan, path: put_text(path, plan_json(plan))),
 )
 """All but the map page itself, in the order in which the page lists them."""

@@ -17,6 +17,7 @@ from lawnmap.sheets.elements import Element, markup, plain, put
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import compose
+from lawnmap.sheets.spreading import evenness_panel
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ def write_page(plan: Plan) -> str:
         assets.own_script(),
     )
     root = Element("html", {"lang": "en"})
-    _head(put(root, "head"), plan, scripts, tiles)
+    _head(put(root, "head"), plan, scripts, _pictures_from(scene, tiles))
     body = put(root, "body")
     _body(body, plan, scene)
     _data(body, plan, scene, display)
@@ -59,13 +60,19 @@ def write_page(plan: Plan) -> str:
     return f"<!DOCTYPE html>\n{markup(root)}\n"
 
 
-def _head(head: Element, plan: Plan, scripts: tuple[str, ...], tiles: Tiles | None) -> None:
+def _pictures_from(scene: Scene, tiles: Tiles | None) -> tuple[str, ...]:
+    """Where the page may take pictures from: out of itself, and from the hosts that were asked for."""
+    own = ("data:",) if any(layer.image for layer in scene.layers) or not tiles else ()
+    return (*own, *(tiles.hosts if tiles else ()))
+
+
+def _head(head: Element, plan: Plan, scripts: tuple[str, ...], pictures: tuple[str, ...]) -> None:
     put(head, "meta", attributes={"charset": "utf-8"})
     rules = (
         "default-src 'none'",
         f"script-src {' '.join(_hash(script) for script in scripts)}",
         f"style-src {_hash(assets.style())}",
-        f"img-src {' '.join(tiles.hosts) if tiles else 'data:'}",
+        f"img-src {' '.join(pictures)}",
         "base-uri 'none'",
         "form-action 'none'",
     )
@@ -191,7 +198,12 @@ def _prose(main: Element, plan: Plan) -> None:
     put_words(grid, "How the areas were measured", (figures.method(plan),), "method")
 
 
-_PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (_cautions, _tables, _prose)
+_PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
+    _cautions,
+    _tables,
+    evenness_panel,
+    _prose,
+)
 """What stands below the map, in order; a panel that has nothing to say puts nothing."""
 
 
@@ -204,6 +216,11 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
         "bounds": display.latlng(np.array([(west, south), (east, north)])),
         "height_m": north - south,
         "zooms": ZOOMS[scene.north_up],
+        "images": [
+            {"layer": layer.id, "bounds": display.latlng(np.array(layer.image.bounds).reshape(2, 2))}
+            for layer in scene.layers
+            if layer.image
+        ],
         "metres": display.metres(scene),
         "cards": {key: card.to_dict() for key, card in figures.cards(plan).items()},
         "labels": [
