@@ -4,7 +4,7 @@ from lawnmap.choices import Default
 from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
-from lawnmap.lanes import LanePlan, Pass
+from lawnmap.lanes import LanePlan, Outing, Pass, Stake, Step
 from lawnmap.measure import CutOut, Takeoff, ZoneArea
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
 
@@ -18,11 +18,14 @@ __all__ = [
     "LanePlan",
     "Load",
     "Material",
+    "Outing",
     "PackCount",
     "Pass",
     "Plan",
     "Prescription",
     "Source",
+    "Stake",
+    "Step",
     "Takeoff",
     "ZoneAmount",
     "ZoneArea",

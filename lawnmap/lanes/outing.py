@@ -144,6 +144,8 @@ def put_down(plan: LanePlan, takeoff: Takeoff, rig: Rig, spreads: Sequence[Sprea
             if filled.refills:
                 before = filled.legs[-1].points[-1]
                 walked[index] = filled
+        if not walked:  # the lanes reach none of the ground that gets it
+            continue
         first = first or walked
         passes = tuple(walked.values())
         outings.append(Outing(spread.product, passes, labour_on(passes, rig), rig, spread.rates_kg_per_m2))

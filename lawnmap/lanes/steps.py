@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from lawnmap.lanes.detours import length_m
-from lawnmap.lanes.labour import settings_changed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -114,9 +113,10 @@ def steps_of(passes: Sequence[Pass], rig: Rig, rates: Mapping[str, float]) -> tu
     found: list[Step] = []
     for single in passes:
         found += _of_pass(single, rig, rates, len(found))
-    stops = [any(fill.after_leg >= 0 or fill.detour_m for fill in step.fills) for step in found]
+    fills = [bool(step.fills) for step in found[1:]]
     return tuple(
-        replace(step, refill_after=after) for step, after in zip(found, [*stops[1:], False], strict=True)
+        replace(step, refill_after=after)
+        for step, after in zip(found, [*fills, False][: len(found)], strict=True)
     )
 
 
@@ -171,11 +171,14 @@ def _fills(single: Pass) -> tuple[dict[int, list[Refill]], dict[int, list[Refill
 
 
 def _stops(changes: Sequence[SettingChange]) -> dict[int, int]:
-    """Return how often one stops on each leg to set the spreader."""
+    """Return how often one stops on each leg to set the spreader, counted as `settings_changed` does."""
     found: dict[int, int] = {}
-    for last, change in enumerate(changes, 1):
-        new = settings_changed(changes[:last]) - settings_changed(changes[: last - 1])
-        found[change.leg] = found.get(change.leg, 0) + new
+    set_for = 0.0
+    for change in changes:
+        if change.rate_kg_per_m2 > 0:
+            new = set_for not in (0.0, change.rate_kg_per_m2)
+            found[change.leg] = found.get(change.leg, 0) + new
+            set_for = change.rate_kg_per_m2
     return found
 
 
