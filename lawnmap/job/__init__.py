@@ -5,7 +5,7 @@ from lawnmap.evenness import Advice, Evenness, ModeScore
 from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings, settings_of
-from lawnmap.lanes import LanePlan, Pass
+from lawnmap.lanes import LanePlan, Outing, Pass, Stake, Step
 from lawnmap.measure import CutOut, Takeoff, ZoneArea
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
 
@@ -22,11 +22,14 @@ __all__ = [
     "Load",
     "Material",
     "ModeScore",
+    "Outing",
     "PackCount",
     "Pass",
     "Plan",
     "Prescription",
     "Source",
+    "Stake",
+    "Step",
     "Takeoff",
     "ZoneAmount",
     "ZoneArea",

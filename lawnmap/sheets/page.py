@@ -12,7 +12,7 @@ import numpy as np
 
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.blocks import put_table, put_words
-from lawnmap.sheets.contents import SHEETS
+from lawnmap.sheets.contents import Sheet, sheets_for
 from lawnmap.sheets.elements import Element, markup, plain, put
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
@@ -21,7 +21,7 @@ from lawnmap.sheets.spreading import evenness_panel
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from lawnmap.job import Plan
 
@@ -31,13 +31,15 @@ _ICONS: Final = {
 }
 
 
-def write_page(plan: Plan) -> str:
+def write_page(plan: Plan, sheets: Sequence[Sheet] | None = None) -> str:
     """Return the text of ``map.html``.
 
     Parameters
     ----------
     plan : Plan
         A finished plan.
+    sheets : sequence of Sheet, optional
+        What lies beside it; else what every plan gets.
 
     Raises
     ------
@@ -53,7 +55,7 @@ def write_page(plan: Plan) -> str:
     root = Element("html", {"lang": "en"})
     _head(put(root, "head"), plan, scripts, _pictures_from(scene, tiles))
     body = put(root, "body")
-    _body(body, plan, scene)
+    _body(body, plan, scene, sheets_for(plan) if sheets is None else sheets)
     _data(body, plan, scene, display)
     for script in scripts:
         put(body, "script").text = script  # as it is: its hash is in the head
@@ -87,7 +89,7 @@ def _hash(text: str) -> str:
     return f"'sha256-{b64encode(sha256(text.encode('utf-8')).digest()).decode('ascii')}'"
 
 
-def _body(body: Element, plan: Plan, scene: Scene) -> None:
+def _body(body: Element, plan: Plan, scene: Scene, sheets: Sequence[Sheet]) -> None:
     put(body, "a", "Skip to the tables", "skip", {"href": "#tables"})
     header = put(body, "header")
     put(header, "p", "Lawn plan", "over")
@@ -109,10 +111,9 @@ def _body(body: Element, plan: Plan, scene: Scene) -> None:
     footer = put(body, "footer")
     put(footer, "p", "Made with lawnmap. Beside this file: ")
     links = put(footer, "ul")
-    for sheet in SHEETS:
-        if sheet.wanted(plan):
-            item = put(links, "li")
-            put(item, "a", sheet.name, attributes={"href": sheet.name}).tail = f" {sheet.about}"
+    for sheet in sheets:
+        item = put(links, "li")
+        put(item, "a", sheet.name, attributes={"href": sheet.name}).tail = f" {sheet.about}"
 
 
 def _stage(chart: Element, plan: Plan, scene: Scene) -> None:
