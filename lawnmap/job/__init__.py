@@ -5,12 +5,25 @@ from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_c
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
 from lawnmap.lanes import LanePlan, Pass
-from lawnmap.measure import CutOut, Takeoff, ZoneArea
+from lawnmap.measure import (
+    DISCLAIMER,
+    AreaLine,
+    CutOut,
+    Statement,
+    Takeoff,
+    ZoneArea,
+    by_density,
+    rounded,
+    rounded_error,
+    statement,
+)
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
 
 __all__ = [
+    "DISCLAIMER",
     "JOB_FILE",
     "VERSION",
+    "AreaLine",
     "Choices",
     "CutOut",
     "Default",
@@ -23,13 +36,18 @@ __all__ = [
     "Plan",
     "Prescription",
     "Source",
+    "Statement",
     "Takeoff",
     "ZoneAmount",
     "ZoneArea",
+    "by_density",
     "job_template",
     "open_job",
     "plan",
     "plan_yard",
     "read_choices",
     "refuse_findings",
+    "rounded",
+    "rounded_error",
+    "statement",
 ]
