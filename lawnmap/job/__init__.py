@@ -1,7 +1,7 @@
 """The order of the work for one yard; the result types of the rooms below are handed on from here."""
 
 from lawnmap.choices import Default
-from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
+from lawnmap.job.choices import JOB_FILE, Choices, General, areas_only, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
 from lawnmap.lanes import LanePlan, Pass
@@ -40,6 +40,7 @@ __all__ = [
     "Takeoff",
     "ZoneAmount",
     "ZoneArea",
+    "areas_only",
     "by_density",
     "job_template",
     "open_job",

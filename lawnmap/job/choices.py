@@ -102,6 +102,18 @@ class Choices:
         return replace(self, source=self.source.model_copy(update={"file": str(path)}), folder=Path())
 
 
+def areas_only(choices: Choices) -> Choices:
+    """Return the choices of a job of which only the areas are wanted.
+
+    Parameters
+    ----------
+    choices : Choices
+        Those of the whole job.
+    """
+    general = choices.general.model_copy(update={"leave_out": ("seed", "fertilizer", "lanes")})
+    return replace(choices, general=general, products=())
+
+
 def read_choices(path: Path) -> Choices:
     """Read a job file.
 
