@@ -1,7 +1,7 @@
 """The order of the work for one yard; the result types of the rooms below are handed on from here."""
 
 from lawnmap.choices import Default
-from lawnmap.job.choices import JOB_FILE, Choices, General, areas_only, job_template, read_choices
+from lawnmap.job.choices import JOB_FILE, Choices, General, Option, areas_only, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
 from lawnmap.lanes import LanePlan, Pass
@@ -17,6 +17,7 @@ from lawnmap.measure import (
     rounded_error,
     statement,
 )
+from lawnmap.quote import Line, Quote, TaxLine
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
 
 __all__ = [
@@ -29,15 +30,19 @@ __all__ = [
     "Default",
     "General",
     "LanePlan",
+    "Line",
     "Load",
     "Material",
+    "Option",
     "PackCount",
     "Pass",
     "Plan",
     "Prescription",
+    "Quote",
     "Source",
     "Statement",
     "Takeoff",
+    "TaxLine",
     "ZoneAmount",
     "ZoneArea",
     "areas_only",

@@ -10,9 +10,11 @@ from lawnmap.evenness import CELL_M, score
 from lawnmap.job.cautions import cautions
 from lawnmap.job.choices import JOB_FILE, Choices, read_choices
 from lawnmap.job.model import Plan
+from lawnmap.job.offers import offers
 from lawnmap.job.walk import loads_of, walk
 from lawnmap.lanes import LanePlan, split_by_zone
 from lawnmap.measure import take_off
+from lawnmap.quote import Work
 from lawnmap.rates import prescribe
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
@@ -101,32 +103,40 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     strict : bool
         Whether a finding that is a doubt is an error.
     """
-    left_out, rig = choices.general.leave_out, choices.rig
     takeoff = take_off(yard, choices.ground)
     refuse_findings(takeoff.findings, strict=strict)
-    prescription = prescribe(
-        takeoff,
-        seed=None if "seed" in left_out else choices.seed,
-        fertilizer=None if "fertilizer" in left_out else choices.fertilizer,
-        products=choices.products,
-        units=SYSTEMS[choices.general.units],
-    )
-    lanes = LanePlan(()) if "lanes" in left_out else walk(takeoff, prescription, rig)
+    work = _work(takeoff, choices)
+    prescription, lanes = work.prescription, work.lanes
     result = Plan(
         name=choices.general.name or yard.name,
         units=SYSTEMS[choices.general.units],
         takeoff=takeoff,
         prescription=prescription,
-        loads=loads_of(prescription, lanes, rig),
+        loads=loads_of(prescription, lanes, choices.rig),
         lanes=lanes,
         evenness=_evenness(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
         cautions=cautions(takeoff, prescription),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
+        quote=offers(work, choices, lambda other: _work(takeoff, other)),
     )
     refuse_findings(result.findings, strict=strict)
     return result
+
+
+def _work(takeoff: Takeoff, choices: Choices) -> Work:
+    """Work out what goes on measured ground and how it is walked."""
+    left_out, units = choices.general.leave_out, SYSTEMS[choices.general.units]
+    prescription = prescribe(
+        takeoff,
+        seed=None if "seed" in left_out else choices.seed,
+        fertilizer=None if "fertilizer" in left_out else choices.fertilizer,
+        products=choices.products,
+        units=units,
+    )
+    lanes = LanePlan(()) if "lanes" in left_out else walk(takeoff, prescription, choices.rig)
+    return Work(takeoff, prescription, lanes, units)
 
 
 def _evenness(
