@@ -17,6 +17,7 @@ __getattr__, __dir__, __all__ = attach(
         "job",
         "lanes",
         "measure",
+        "quote",
         "rates",
         "sheets",
         "survey",

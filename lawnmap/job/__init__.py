@@ -2,42 +2,66 @@
 
 from lawnmap.choices import Default
 from lawnmap.evenness import Advice, Evenness, ModeScore
-from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
+from lawnmap.job.choices import JOB_FILE, Choices, General, Option, areas_only, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings, settings_of
 from lawnmap.lanes import LanePlan, Outing, Pass, Stake, Step
-from lawnmap.measure import CutOut, Takeoff, ZoneArea
+from lawnmap.measure import (
+    DISCLAIMER,
+    AreaLine,
+    CutOut,
+    Statement,
+    Takeoff,
+    ZoneArea,
+    by_density,
+    rounded,
+    rounded_error,
+    statement,
+)
+from lawnmap.quote import Line, Quote, TaxLine
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
 
 __all__ = [
+    "DISCLAIMER",
     "JOB_FILE",
     "VERSION",
     "Advice",
+    "AreaLine",
     "Choices",
     "CutOut",
     "Default",
     "Evenness",
     "General",
     "LanePlan",
+    "Line",
     "Load",
     "Material",
     "ModeScore",
+    "Option",
     "Outing",
     "PackCount",
     "Pass",
     "Plan",
     "Prescription",
+    "Quote",
     "Source",
     "Stake",
+    "Statement",
     "Step",
     "Takeoff",
+    "TaxLine",
     "ZoneAmount",
     "ZoneArea",
+    "areas_only",
+    "by_density",
     "job_template",
     "open_job",
     "plan",
     "plan_yard",
     "read_choices",
     "refuse_findings",
+    "rounded",
+    "rounded_error",
     "settings_of",
+    "statement",
 ]

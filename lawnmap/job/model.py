@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from lawnmap.evenness import Evenness
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
+    from lawnmap.quote import Quote
     from lawnmap.rates import Load, Prescription
     from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding, Yard
@@ -48,6 +49,8 @@ class Plan:
         Name of a tile source to put under the map, where the user asks for one.
     evenness : Evenness or None
         What really lands where; None without lanes or without anything to spread.
+    quote : Quote or None
+        What it costs, with the options beside it; None without prices.
     """
 
     name: str
@@ -61,6 +64,7 @@ class Plan:
     notes: tuple[str, ...] = ()
     imagery: str | None = None
     evenness: Evenness | None = None
+    quote: Quote | None = None
 
     @property
     def yard(self) -> Yard:
@@ -71,7 +75,14 @@ class Plan:
     def findings(self) -> tuple[Finding, ...]:
         """All that was mended, doubted or assumed on the way."""
         uneven = self.evenness.findings if self.evenness else ()
-        return (*self.takeoff.findings, *self.prescription.findings, *self.lanes.findings, *uneven)
+        priced = (found for offer in self.quote.offers for found in offer.findings) if self.quote else ()
+        return (
+            *self.takeoff.findings,
+            *self.prescription.findings,
+            *self.lanes.findings,
+            *uneven,
+            *priced,
+        )
 
     def to_dict(self) -> dict[str, object]:
         """Return the plan as JSON values, in SI, every key with its unit."""
@@ -84,6 +95,7 @@ class Plan:
             "loads": [load.to_dict() for load in self.loads],
             "lanes": self.lanes.to_dict(),
             "evenness": self.evenness.to_dict() if self.evenness else None,
+            "quote": self.quote.to_dict() if self.quote else None,
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

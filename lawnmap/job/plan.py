@@ -9,10 +9,12 @@ from lawnmap.errors import FileError, FindingsError
 from lawnmap.job.cautions import cautions
 from lawnmap.job.choices import JOB_FILE, Choices, read_choices
 from lawnmap.job.model import Plan
+from lawnmap.job.offers import offers
 from lawnmap.job.spread import spread, zone_gates
 from lawnmap.job.walk import loads_of, walk
 from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
+from lawnmap.quote import Work
 from lawnmap.rates import prescribe
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
@@ -97,26 +99,34 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     strict : bool
         Whether a finding that is a doubt is an error.
     """
-    left_out, rig = choices.general.leave_out, choices.rig
     takeoff = take_off(yard, choices.ground)
     refuse_findings(takeoff.findings, strict=strict)
-    prescription = _prescribe(takeoff, choices)
-    lanes = LanePlan(()) if "lanes" in left_out else walk(takeoff, prescription, rig)
+    work = _work(takeoff, choices)
+    prescription, lanes = work.prescription, work.lanes
     result = Plan(
         name=choices.general.name or yard.name,
         units=SYSTEMS[choices.general.units],
         takeoff=takeoff,
         prescription=prescription,
-        loads=loads_of(prescription, lanes, rig),
+        loads=loads_of(prescription, lanes, choices.rig),
         lanes=lanes,
         evenness=spread(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
         cautions=cautions(takeoff, prescription),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
+        quote=offers(work, choices, lambda other: _work(takeoff, other)),
     )
     refuse_findings(result.findings, strict=strict)
     return result
+
+
+def _work(takeoff: Takeoff, choices: Choices) -> Work:
+    """Work out what goes on measured ground and how it is walked."""
+    prescription = _prescribe(takeoff, choices)
+    left_out = "lanes" in choices.general.leave_out
+    lanes = LanePlan(()) if left_out else walk(takeoff, prescription, choices.rig)
+    return Work(takeoff, prescription, lanes, SYSTEMS[choices.general.units])
 
 
 def _prescribe(takeoff: Takeoff, choices: Choices) -> Prescription:
