@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from shapely.geometry import LineString, MultiPolygon, box
 
-from lawnmap.lanes import Labour, LanePlan, Leg, Outing, Pass
+from lawnmap.lanes import Labour, LanePlan, Leg, Outing, Pass, Rig
 from lawnmap.lanes.refills import Refill
 from lawnmap.measure import take_off
 from lawnmap.quote import Prices, Work
@@ -41,7 +41,7 @@ def one_pass(number=1):
 def outing(name):
     """The pass, walked with two fills of two minutes."""
     walked = replace(one_pass(), refills=(refill(1), refill(2)))
-    return Outing(name, (walked,), Labour(1000.0, 18.0, 9 * 6.0, 2 * 120.0, 2000.0))
+    return Outing(name, (walked,), Labour(1000.0, 18.0, 9 * 6.0, 2 * 120.0, 2000.0), Rig())
 
 
 def refill(number):
