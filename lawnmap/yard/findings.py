@@ -7,6 +7,7 @@ from typing import Final
 from lawnmap.yard.finding import Finding, FindingKind
 from lawnmap.yard.findings_doors import DOORS
 from lawnmap.yard.findings_evenness import EVENNESS
+from lawnmap.yard.findings_schedule import SCHEDULE
 from lawnmap.yard.findings_survey import SURVEY
 
 _MEASURE: Final[dict[str, FindingKind]] = {
@@ -176,7 +177,15 @@ _LANES: Final[dict[str, FindingKind]] = {
     ),
 }
 
-FINDINGS: Final[dict[str, FindingKind]] = {**DOORS, **SURVEY, **_MEASURE, **_RATES, **_LANES, **EVENNESS}
+FINDINGS: Final[dict[str, FindingKind]] = {
+    **DOORS,
+    **SURVEY,
+    **_MEASURE,
+    **_RATES,
+    **_LANES,
+    **EVENNESS,
+    **SCHEDULE,
+}
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
 
