@@ -63,4 +63,44 @@ SCHEDULE: Final[dict[str, FindingKind]] = {
         "[dates], sprays.",
         mended=False,
     ),
+    "station-not-tested": FindingKind(
+        "Nothing says how evenly a station waters.",
+        "Set out cans and give their catch, or give its uniformity.",
+        mended=False,
+    ),
+    "station-uneven": FindingKind(
+        "A station leaves its driest quarter with less than two fifths of the mean.",
+        "Mend, level or move its sprinklers, and test again.",
+        mended=False,
+    ),
+    "flow-and-catch-differ": FindingKind(
+        "What lands on the zones of a station is not what it draws.",
+        "Check flow, area and where it throws; cans are good to a quarter at best.",
+        mended=False,
+    ),
+    "zone-shared": FindingKind(
+        "Several stations water one zone.",
+        "Give each its own area, or draw the zones as the stations are.",
+        mended=False,
+    ),
+    "zone-without-water": FindingKind(
+        "No station waters a zone.",
+        "Add it to a station, or water it with a hose.",
+        mended=False,
+    ),
+    "watering-does-not-fit": FindingKind(
+        "The runs of a day do not fit into the hours that are allowed.",
+        "Widen hours in [water], water fewer zones at a time, or fit larger nozzles where the supply allows it.",
+        mended=False,
+    ),
+    "watering-days-too-few": FindingKind(
+        "Water is allowed on fewer days than young grass needs it.",
+        "Ask for leave for a new lawn, or sow in a wetter time.",
+        mended=False,
+    ),
+    "flow-over-limit": FindingKind(
+        "A station draws more than the supply gives.",
+        "Split it in two, or fit smaller nozzles.",
+        mended=False,
+    ),
 }
