@@ -7,6 +7,7 @@ from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
 from lawnmap.lanes import LanePlan, Pass
 from lawnmap.measure import CutOut, Takeoff, ZoneArea
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
+from lawnmap.schedule import Phase, Season, Step, Waited, Watering
 
 __all__ = [
     "JOB_FILE",
@@ -20,10 +21,15 @@ __all__ = [
     "Material",
     "PackCount",
     "Pass",
+    "Phase",
     "Plan",
     "Prescription",
+    "Season",
     "Source",
+    "Step",
     "Takeoff",
+    "Waited",
+    "Watering",
     "ZoneAmount",
     "ZoneArea",
     "job_template",

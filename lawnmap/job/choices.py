@@ -13,6 +13,7 @@ from lawnmap.evenness import Spreader
 from lawnmap.lanes import Rig
 from lawnmap.measure import Ground
 from lawnmap.rates import Fertilizer, Product, Seed
+from lawnmap.schedule import Dates, Station, Water
 from lawnmap.survey import Source
 from lawnmap.units import UnitsName
 
@@ -69,6 +70,12 @@ class Choices:
         ``[rig]``
     spreader : Spreader
         ``[spreader]``: how it throws.
+    dates : Dates or None
+        ``[dates]``: the calendar; None without one.
+    water : Water or None
+        ``[water]``: hours, limits and depths.
+    stations : tuple of Station
+        ``[[station]]``, in the order in which they run.
     folder : Path
         Where the job file is; relative paths start there.
     """
@@ -81,12 +88,16 @@ class Choices:
     products: tuple[Product, ...] = ()
     rig: Rig = field(default_factory=Rig)
     spreader: Spreader = field(default_factory=Spreader)
+    dates: Dates | None = None
+    water: Water | None = None
+    stations: tuple[Station, ...] = ()
     folder: Path = field(default_factory=Path)
 
     def defaults(self) -> tuple[Default, ...]:
         """Return every choice that the user did not make, in the order of the job file."""
         parts: list[Section] = [self.ground]
         parts += [part for name, part in self._optional() if name not in self.general.leave_out]
+        parts += [self.water or Water()] if self.stations else []
         return tuple(default for part in parts for default in part.defaults())
 
     def _optional(self) -> tuple[tuple[Part, Section], ...]:
@@ -182,6 +193,9 @@ _PLACES: Final = (
     _Place("rig", "rig", Rig),
     _Place("spreader", "spreader", Spreader),
     _Place("product", "products", Product, "many", "Any further granular product, as often as needed:"),
+    _Place("dates", "dates", Dates, "asked", "The calendar of the season, if you want one:"),
+    _Place("water", "water", Water, "asked", "Hours, limits and depths for watering:"),
+    _Place("station", "stations", Station, "many", "Sprinklers that one valve opens, as often as needed:"),
 )
 """Every section of a job file, in the order of a new one."""
 

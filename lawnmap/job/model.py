@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Load, Prescription
+    from lawnmap.schedule import Season, Watering
     from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding, Yard
 
@@ -48,6 +49,10 @@ class Plan:
         Name of a tile source to put under the map, where the user asks for one.
     evenness : Evenness or None
         What really lands where; None without lanes or without anything to spread.
+    season : Season or None
+        Dated steps; None without ``[dates]``.
+    watering : Watering or None
+        How long to run the water; None without a station.
     """
 
     name: str
@@ -61,6 +66,8 @@ class Plan:
     notes: tuple[str, ...] = ()
     imagery: str | None = None
     evenness: Evenness | None = None
+    season: Season | None = None
+    watering: Watering | None = None
 
     @property
     def yard(self) -> Yard:
@@ -70,8 +77,9 @@ class Plan:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """All that was mended, doubted or assumed on the way."""
-        uneven = self.evenness.findings if self.evenness else ()
-        return (*self.takeoff.findings, *self.prescription.findings, *self.lanes.findings, *uneven)
+        always = (self.takeoff, self.prescription, self.lanes)
+        asked = (self.evenness, self.season, self.watering)
+        return tuple(found for part in (*always, *asked) if part for found in part.findings)
 
     def to_dict(self) -> dict[str, object]:
         """Return the plan as JSON values, in SI, every key with its unit."""
@@ -84,6 +92,8 @@ class Plan:
             "loads": [load.to_dict() for load in self.loads],
             "lanes": self.lanes.to_dict(),
             "evenness": self.evenness.to_dict() if self.evenness else None,
+            "season": self.season.to_dict() if self.season else None,
+            "watering": self.watering.to_dict() if self.watering else None,
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

@@ -14,6 +14,7 @@ from lawnmap.job.walk import loads_of, walk
 from lawnmap.lanes import LanePlan, split_by_zone
 from lawnmap.measure import take_off
 from lawnmap.rates import prescribe
+from lawnmap.schedule import irrigate, season
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import Yard
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from lawnmap.evenness import Evenness
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
+    from lawnmap.schedule import Season
     from lawnmap.yard import Finding
 
 
@@ -112,6 +114,7 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         units=SYSTEMS[choices.general.units],
     )
     lanes = LanePlan(()) if "lanes" in left_out else walk(takeoff, prescription, rig)
+    calendar = _season(takeoff, prescription, choices)
     result = Plan(
         name=choices.general.name or yard.name,
         units=SYSTEMS[choices.general.units],
@@ -124,9 +127,20 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         cautions=cautions(takeoff, prescription),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
+        season=calendar,
+        watering=irrigate(takeoff, choices.stations, choices.water, calendar)
+        if choices.stations or choices.water
+        else None,
     )
     refuse_findings(result.findings, strict=strict)
     return result
+
+
+def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Season | None:
+    if choices.dates is None:
+        return None
+    sown = {} if "seed" in choices.general.leave_out else choices.seed.blend
+    return season(takeoff, prescription, choices.dates, species=sown)
 
 
 def _evenness(

@@ -78,7 +78,7 @@ def _held(drafts: Sequence[Draft], placed: Mapping[str, Placed]) -> Iterator[Fin
         at = placed[draft.node.key]
         if at.held:
             text = f'"{draft.name}" moved from {at.bound} to {at.day}: {at.held.why}'
-            yield finding("held-up", text, draft.name)
+            yield finding("held-up", text, "[dates], holds")
 
 
 def _too_late(placed: Mapping[str, Placed], stand: Stand, dates: Dates) -> Iterator[Finding]:
@@ -102,7 +102,7 @@ def _out_of_season(placed: Mapping[str, Placed], stand: Stand, half: Hemisphere)
     times = f"{month_day(best[0])} to {month_day(best[1])}"
     what = "is the second-best time" if found else "is out of season"
     text = f"{day} {what} for {stand.kind} grass on the {half} half of the earth; best is {times}"
-    yield finding("seeding-out-of-season", text, "[dates], seeding")
+    yield finding("seeding-second-best" if found else "seeding-out-of-season", text, "[dates], seeding")
 
 
 def _soil(placed: Mapping[str, Placed], dates: Dates) -> Iterator[Finding]:

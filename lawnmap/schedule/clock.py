@@ -84,45 +84,62 @@ def check_hours(hours: tuple[tuple[int, int], ...]) -> tuple[tuple[int, int], ..
     return tuple(found)
 
 
-def lay_runs(hours: tuple[tuple[int, int], ...], run_s: float, count: int) -> tuple[float, ...]:
-    """Spread runs over the hours that are allowed, the first as early and the last as late as may be.
+def lay_rounds(
+    hours: tuple[tuple[int, int], ...], runs_s: Sequence[float], between_s: float, count: int
+) -> tuple[tuple[float, ...], ...]:
+    """Spread rounds over the hours that are allowed, the first as early and the last as late as may be.
 
-    Where that wastes room they are laid one behind the other; what does not fit even then is left out.
+    A round is the runs of all stations, one behind the other; it may pause between two stations while
+    water is not allowed. Where spreading wastes room the rounds are laid one behind the other; what does
+    not fit even then is left out.
 
     Parameters
     ----------
     hours : tuple of (int, int)
         First and last second of each window, in order. [s]
-    run_s : float
-        Length of one run. [s]
+    runs_s : sequence of float
+        Length of the run of each station. [s]
+    between_s : float
+        Pause between two runs. [s]
     count : int
-        How many are wanted. [count]
+        How many rounds are wanted. [count]
 
     Returns
     -------
-    tuple of float
-        Start of each run, from midnight. [s]
+    tuple of tuple of float
+        Start of each run of each round, from midnight. [s]
 
     Examples
     --------
-    >>> [write_clock(start) for start in lay_runs(((21600, 64800),), 3600, 3)]
-    ['06:00', '11:30', '17:00']
+    >>> for starts in lay_rounds(((21600, 64800),), [1200, 2400], 0, 3):
+    ...     print(*map(write_clock, starts))
+    06:00 06:20
+    11:30 11:50
+    17:00 17:20
     """
-    first, last = hours[0][0], hours[-1][1] - run_s
-    packed = _fit(hours, run_s, [first] * count)
-    gap_s = (last - first) / max(1, len(packed) - 1)
-    spread = _fit(hours, run_s, [first + k * gap_s // _MINUTE_S * _MINUTE_S for k in range(len(packed))])
+    first = hours[0][0]
+    last = hours[-1][1] - sum(runs_s) - between_s * (len(runs_s) - 1)
+    packed = _fit(hours, runs_s, between_s, [first] * count)
+    gap_s = max(0.0, last - first) / max(1, len(packed) - 1)
+    wanted = [first + k * gap_s // _MINUTE_S * _MINUTE_S for k in range(len(packed))]
+    spread = _fit(hours, runs_s, between_s, wanted)
     return spread if len(spread) == len(packed) else packed
 
 
-def _fit(hours: tuple[tuple[int, int], ...], run_s: float, wanted: Sequence[float]) -> tuple[float, ...]:
-    starts: list[float] = []
+def _fit(
+    hours: tuple[tuple[int, int], ...], runs_s: Sequence[float], between_s: float, wanted: Sequence[float]
+) -> tuple[tuple[float, ...], ...]:
+    rounds: list[tuple[float, ...]] = []
     free = float("-inf")
     for target in wanted:
+        starts: list[float] = []
         after = max(target, free)
-        start = next((max(after, w[0]) for w in hours if max(after, w[0]) + run_s <= w[1] + 1e-6), None)
-        if start is None:
-            break
-        starts.append(start)
-        free = start + run_s
-    return tuple(starts)
+        for run_s in runs_s:
+            start = next((max(after, w[0]) for w in hours if max(after, w[0]) + run_s <= w[1] + 1e-6), None)
+            if start is None:
+                return tuple(rounds)
+            starts.append(start)
+            after = start + run_s + between_s
+        rounds.append(tuple(starts))
+        free = after
+    return tuple(rounds)

@@ -37,8 +37,8 @@ def read_day(value: object) -> object:
     if isinstance(value, datetime):
         raise ChoiceError(f"{value} is a time of day", mend="give the day alone, 2026-09-08 for instance")
     try:
-        day = value if isinstance(value, date) else date.fromisoformat(str(value))
-    except ValueError:
+        day = value if isinstance(value, date) else date.fromisoformat(value)  # type: ignore[arg-type]  # told below
+    except (TypeError, ValueError):
         raise ChoiceError(
             f'"{value}" is no day of the calendar', mend="write year, month and day, 2026-09-08 for instance"
         ) from None

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import ChoiceError
 from lawnmap.rates.rows import combine, select
-from lawnmap.schedule.clock import lay_runs
+from lawnmap.schedule.clock import lay_rounds
 from lawnmap.schedule.intervals import interval
 from lawnmap.schedule.stations import Served, serve
 from lawnmap.schedule.water import WEEKDAYS, Water
@@ -190,22 +190,19 @@ def _lay(wanted: _Wanted, served: Sequence[Served], water: Water) -> tuple[Phase
         for one in served
     ]
     round_s = sum(lengths) + water.between_s * (len(served) - 1)
-    starts = lay_runs(water.hours, round_s, wanted.runs_per_day)
+    rounds = lay_rounds(water.hours, lengths, water.between_s, wanted.runs_per_day)
     weekdays = _spread(water.days, wanted.days_per_week)
-    runs = []
-    ahead_s = 0.0
-    for one, length_s in zip(served, lengths, strict=True):
-        runs.append(
-            StationRun(
-                one.name,
-                length_s,
-                length_s * one.precipitation_m_per_s,
-                length_s * one.flow_m3_per_s,
-                tuple(start + ahead_s for start in starts),
-            )
+    runs = [
+        StationRun(
+            one.name,
+            lengths[i],
+            lengths[i] * one.precipitation_m_per_s,
+            lengths[i] * one.flow_m3_per_s,
+            tuple(starts[i] for starts in rounds),
         )
-        ahead_s += length_s + water.between_s
-    weekly_m3 = len(weekdays) * len(starts) * sum(run.volume_m3 for run in runs)
+        for i, one in enumerate(served)
+    ]
+    weekly_m3 = len(weekdays) * len(rounds) * sum(run.volume_m3 for run in runs)
     phase = Phase(
         key=wanted.key,
         name=wanted.name,
@@ -213,11 +210,12 @@ def _lay(wanted: _Wanted, served: Sequence[Served], water: Water) -> tuple[Phase
         last=wanted.first + timedelta(days=wanted.days - 1) if wanted.first else None,
         days=wanted.days,
         depth_m=wanted.depth_m,
-        runs_per_day=len(starts),
+        runs_per_day=len(rounds),
         days_per_week=len(weekdays),
         weekdays=weekdays,
         sources=wanted.sources,
         runs=tuple(runs),
+        round_s=round_s,
         volume_m3_per_week=weekly_m3,
         cost_per_week=f"{float(water.price_per_m3) * weekly_m3:.2f}"
         if water.price_per_m3 is not None

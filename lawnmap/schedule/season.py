@@ -16,6 +16,7 @@ from lawnmap.schedule.model import Season, Step, Waited
 from lawnmap.schedule.sprays import LABEL, spray_drafts
 from lawnmap.schedule.stand import Stand, stand_of
 from lawnmap.schedule.steps import Draft, drafts, spring_draft
+from lawnmap.units import write_day
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
@@ -178,5 +179,7 @@ def _words_on_seeding(stand: Stand, dates: Dates, half: Hemisphere) -> tuple[str
             words.append(f"{name} time for {stand.kind} grass: {month_day(ends[0])} to {month_day(ends[1])}.")
     if dates.first_frost:
         last, days, _ = stand.last_seeding(dates.first_frost)
-        words.append(f"Last sensible day: {last}, {days} days before the first frost on {dates.first_frost}.")
+        words.append(
+            f"Last sensible day: {write_day(last)}, {days} days before the first frost on {write_day(dates.first_frost)}."
+        )
     return tuple(words)

@@ -251,5 +251,5 @@ def _zones(takeoff: Takeoff, shares: dict[str, int]) -> Iterator[Finding]:
         if shares[zone.name] > 1:
             text = f'{shares[zone.name]} stations water "{zone.name}"; each is taken to have an equal share of it'
             yield finding("zone-shared", text, zone.name)
-        elif not shares[zone.name] and zone.net_area_m2 > 0:
+        elif not shares[zone.name] and zone.net_area_m2 > 0 and zone.density != "full":
             yield finding("zone-without-water", f'no station waters "{zone.name}"', zone.name)

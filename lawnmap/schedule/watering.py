@@ -38,6 +38,11 @@ class StationRun:
     volume_m3: float
     starts_s: tuple[float, ...]
 
+    @property
+    def starts(self) -> tuple[str, ...]:
+        """When it starts, as times of day."""
+        return tuple(write_clock(start) for start in self.starts_s)
+
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping; starts as times of day."""
         return {
@@ -45,7 +50,7 @@ class StationRun:
             "run_s": self.run_s,
             "applied_m": self.applied_m,
             "volume_m3": self.volume_m3,
-            "starts": [write_clock(start) for start in self.starts_s],
+            "starts": list(self.starts),
         }
 
 
@@ -73,6 +78,8 @@ class Phase:
         Where depth and runs come from; empty for the user's own.
     runs : tuple of StationRun
         The stations in the order in which they run.
+    round_s : float
+        How long one round over all of them takes. [s]
     volume_m3_per_week : float
         Water of a week, all stations together. [m³]
     cost_per_week : str or None
@@ -90,6 +97,7 @@ class Phase:
     weekdays: tuple[str, ...]
     sources: tuple[Source, ...]
     runs: tuple[StationRun, ...]
+    round_s: float
     volume_m3_per_week: float
     cost_per_week: str | None
 
@@ -112,6 +120,7 @@ class Phase:
             "weekdays": list(self.weekdays),
             "sources": [str(source) for source in self.sources],
             "runs": [run.to_dict() for run in self.runs],
+            "round_s": self.round_s,
             "volume_m3_per_week": self.volume_m3_per_week,
             "volume_m3": self.volume_m3,
             "cost_per_week": self.cost_per_week,

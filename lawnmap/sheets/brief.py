@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lawnmap.sheets.timetable import brief_lines
 from lawnmap.units import duration, figure
 
 if TYPE_CHECKING:
@@ -32,7 +33,8 @@ def brief(plan: Plan) -> str:
     if plan.evenness:
         line = plan.evenness.line()
         lines.append(f"{line[0].upper()}{line[1:]}, for the throw that [spreader] states or assumes")
-    return "\n".join(lines)
+    calendar = brief_lines(plan)
+    return "\n".join([*lines, *([""] if calendar else []), *calendar])
 
 
 def areas_text(takeoff: Takeoff, units: UnitSystem) -> str:

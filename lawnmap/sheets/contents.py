@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import OutputError
+from lawnmap.sheets.diary import NAME as DIARY
+from lawnmap.sheets.diary import write_diary
 from lawnmap.sheets.folder import MARK
 from lawnmap.sheets.layers import write_layers
 from lawnmap.sheets.picture import draw_picture
@@ -86,6 +88,7 @@ SHEETS: Final = (
         lambda plan, path: put_text(path, areas_csv(plan)),
     ),
     Sheet("yard.gpkg", "layers for a GIS", write_layers),
+    Sheet(DIARY, "the season for a calendar program", write_diary, lambda plan: plan.season is not None),
     Sheet(MARK, "everything, for programs", lambda plan, path: put_text(path, plan_json(plan))),
 )
 """All but the map page itself, in the order in which the page lists them."""

@@ -32,9 +32,16 @@ SCHEDULE: Final[dict[str, FindingKind]] = {
         mended=False,
         example="Tall fescue on 10 September, first frost on 10 October.",
     ),
+    "seeding-second-best": FindingKind(
+        "The seeding day is in the part of the year that publications call second best for this grass.",
+        "Nothing need be done; expect more weeds, and water into the summer.",
+        mended=False,
+        severity="note",
+        example="Tall fescue sown in April on the northern half of the earth.",
+    ),
     "seeding-out-of-season": FindingKind(
-        "The seeding day is not in the part of the year that publications call best for this grass.",
-        "Move it if you can; if not, water longer and expect more weeds.",
+        "The seeding day is in no part of the year that publications name for this grass.",
+        "Move it if you can; if not, water longer and expect a thin stand.",
         mended=False,
         example="Tall fescue in July, or bermudagrass in October.",
     ),

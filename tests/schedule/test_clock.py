@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lawnmap.errors import ChoiceError
-from lawnmap.schedule.clock import check_hours, lay_runs, read_clock, write_clock
+from lawnmap.schedule.clock import check_hours, lay_rounds, read_clock, write_clock
 
 H = 3600
 
@@ -58,19 +58,34 @@ def test_hours_that_overlap(hours):
 )
 def test_runs_in_hours(hours, run_h, count, starts_h):
     windows = tuple((int(a * H), int(b * H)) for a, b in hours)
-    assert [start / H for start in lay_runs(windows, run_h * H, count)] == pytest.approx(starts_h)
+    assert [start / H for (start,) in lay_rounds(windows, [run_h * H], 0, count)] == pytest.approx(starts_h)
+
+
+def test_a_round_may_pause_between_stations_while_water_is_not_allowed():
+    starts = lay_rounds(((5 * H, 8 * H), (14 * H, 17 * H)), [2 * H, 2 * H, H], 0, 1)
+    assert [start / H for start in starts[0]] == [5, 14, 16]
+
+
+WINDOWS = st.lists(st.integers(0, 24), min_size=2, max_size=8, unique=True).map(
+    lambda edges: tuple((a * H, b * H) for a, b in zip(sorted(edges)[::2], sorted(edges)[1::2], strict=False))
+)
+
+
+@given(windows=WINDOWS, minutes=st.integers(1, 300), count=st.integers(1, 8))
+def test_as_many_rounds_as_can_be_packed(windows, minutes, count):
+    room = sum((b - a) // (minutes * 60) for a, b in windows)
+    assert len(lay_rounds(windows, [minutes * 60], 0, count)) == min(count, room)
 
 
 @given(
-    edges=st.lists(st.integers(0, 24), min_size=2, max_size=8, unique=True).map(sorted),
-    minutes=st.integers(1, 300),
-    count=st.integers(1, 8),
+    windows=WINDOWS,
+    minutes=st.lists(st.integers(1, 200), min_size=1, max_size=6),
+    pause=st.integers(0, 10),
+    count=st.integers(1, 4),
 )
-def test_runs_stay_in_the_hours_and_apart(edges, minutes, count):
-    windows = tuple((a * H, b * H) for a, b in zip(edges[::2], edges[1::2], strict=False))
-    starts = lay_runs(windows, minutes * 60, count)
-    room = sum((b - a) // (minutes * 60) for a, b in windows)  # as many as can be packed
-    assert len(starts) == min(count, room)
-    for start in starts:
-        assert any(a <= start and start + minutes * 60 <= b + 1e-6 for a, b in windows)
-    assert all(later - earlier >= minutes * 60 - 1e-6 for earlier, later in pairwise(starts))
+def test_runs_stay_in_the_hours_in_order_and_apart(windows, minutes, pause, count):
+    rounds = lay_rounds(windows, [minute * 60 for minute in minutes], pause * 60, count)
+    runs = [(start, start + 60 * m) for starts in rounds for start, m in zip(starts, minutes, strict=True)]
+    for start, end in runs:
+        assert any(a <= start and end <= b + 1e-6 for a, b in windows)
+    assert all(later[0] - earlier[1] >= pause * 60 - 1e-6 for earlier, later in pairwise(runs))

@@ -154,7 +154,7 @@ def conflict(lawn, prescription, *sprays, species=FESCUE, **values):
         (
             [],
             {"holds": [{"from": SOWN, "to": "2026-09-09", "why": "rain"}]},
-            'Sow: "Sow" moved from 2026-09-08 to 2026-09-10: rain [held-up]',
+            '[dates], holds: "Sow" moved from 2026-09-08 to 2026-09-10: rain [held-up]',
         ),
         ([], {"first_frost": "2026-11-01", "second_feed": "2026-11-05"}, "after the first frost on 2026-11-01"),
         ([], {"seeding": "2026-07-10"}, "2026-07-10 is out of season for cool-season grass on the northern half"),
