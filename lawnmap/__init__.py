@@ -19,6 +19,7 @@ __getattr__, __dir__, __all__ = attach(
         "measure",
         "quote",
         "rates",
+        "schedule",
         "sheets",
         "survey",
         "units",

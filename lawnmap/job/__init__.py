@@ -20,6 +20,8 @@ from lawnmap.measure import (
 )
 from lawnmap.quote import Line, Quote, TaxLine
 from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
+from lawnmap.schedule import Phase, Season, Waited, Watering
+from lawnmap.schedule import Step as SeasonStep
 
 __all__ = [
     "DISCLAIMER",
@@ -41,15 +43,20 @@ __all__ = [
     "Outing",
     "PackCount",
     "Pass",
+    "Phase",
     "Plan",
     "Prescription",
     "Quote",
+    "Season",
+    "SeasonStep",
     "Source",
     "Stake",
     "Statement",
     "Step",
     "Takeoff",
     "TaxLine",
+    "Waited",
+    "Watering",
     "ZoneAmount",
     "ZoneArea",
     "areas_only",

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from lawnmap.measure import Takeoff
     from lawnmap.quote import Quote
     from lawnmap.rates import Load, Prescription
+    from lawnmap.schedule import Season, Watering
     from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding, Yard
 
@@ -51,6 +52,10 @@ class Plan:
         What really lands where; None without lanes or without anything to spread.
     quote : Quote or None
         What it costs, with the options beside it; None without prices.
+    season : Season or None
+        Dated steps; None without ``[dates]``.
+    watering : Watering or None
+        How long to run the water; None without a station.
     """
 
     name: str
@@ -65,6 +70,8 @@ class Plan:
     imagery: str | None = None
     evenness: Evenness | None = None
     quote: Quote | None = None
+    season: Season | None = None
+    watering: Watering | None = None
 
     @property
     def yard(self) -> Yard:
@@ -74,15 +81,10 @@ class Plan:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """All that was mended, doubted or assumed on the way."""
-        uneven = self.evenness.findings if self.evenness else ()
-        priced = (found for offer in self.quote.offers for found in offer.findings) if self.quote else ()
-        return (
-            *self.takeoff.findings,
-            *self.prescription.findings,
-            *self.lanes.findings,
-            *uneven,
-            *priced,
-        )
+        priced = self.quote.offers if self.quote else ()
+        always = (self.takeoff, self.prescription, self.lanes)
+        asked = (self.evenness, self.season, self.watering, *priced)
+        return tuple(found for part in (*always, *asked) if part for found in part.findings)
 
     def to_dict(self) -> dict[str, object]:
         """Return the plan as JSON values, in SI, every key with its unit."""
@@ -96,6 +98,8 @@ class Plan:
             "lanes": self.lanes.to_dict(),
             "evenness": self.evenness.to_dict() if self.evenness else None,
             "quote": self.quote.to_dict() if self.quote else None,
+            "season": self.season.to_dict() if self.season else None,
+            "watering": self.watering.to_dict() if self.watering else None,
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

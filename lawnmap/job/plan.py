@@ -16,6 +16,7 @@ from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
 from lawnmap.quote import Work
 from lawnmap.rates import prescribe
+from lawnmap.schedule import irrigate, season
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import Yard
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from lawnmap.evenness import TestRun, ZoneSetting
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
+    from lawnmap.schedule import Season
     from lawnmap.yard import Finding
 
 
@@ -103,6 +105,8 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     refuse_findings(takeoff.findings, strict=strict)
     work = _work(takeoff, choices)
     prescription, lanes = work.prescription, work.lanes
+    calendar = _season(takeoff, prescription, choices)
+    has_water = choices.stations or choices.water
     result = Plan(
         name=choices.general.name or yard.name,
         units=SYSTEMS[choices.general.units],
@@ -115,6 +119,8 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         cautions=cautions(takeoff, prescription),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
+        season=calendar,
+        watering=irrigate(takeoff, choices.stations, choices.water, calendar) if has_water else None,
         quote=offers(work, choices, lambda other: _work(takeoff, other)),
     )
     refuse_findings(result.findings, strict=strict)
@@ -138,6 +144,13 @@ def _prescribe(takeoff: Takeoff, choices: Choices) -> Prescription:
         products=choices.products,
         units=SYSTEMS[choices.general.units],
     )
+
+
+def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Season | None:
+    if choices.dates is None:
+        return None
+    sown = {} if "seed" in choices.general.leave_out else choices.seed.blend
+    return season(takeoff, prescription, choices.dates, species=sown)
 
 
 def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneSetting, ...]:

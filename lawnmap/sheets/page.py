@@ -18,6 +18,7 @@ from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spreading import evenness_panel
+from lawnmap.sheets.timetable import phase_table, season_table, station_table
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
@@ -181,6 +182,13 @@ def _tables(main: Element, plan: Plan) -> None:
         put_table(tables, table)
 
 
+def _season(main: Element, plan: Plan) -> None:
+    found = (season_table(plan), phase_table(plan), station_table(plan))
+    for table, css in zip(found, ("season", "water", "water"), strict=True):
+        if table:
+            put_table(put(main, "div", css=f"tables {css}"), table)
+
+
 def _prose(main: Element, plan: Plan) -> None:
     grid = put(main, "div", css="prose")
     assumed = [
@@ -203,6 +211,7 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _cautions,
     _tables,
     evenness_panel,
+    _season,
     _prose,
 )
 """What stands below the map, in order; a panel that has nothing to say puts nothing."""

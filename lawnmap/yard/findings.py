@@ -7,6 +7,7 @@ from typing import Final
 from lawnmap.yard.finding import Finding, FindingKind
 from lawnmap.yard.findings_doors import DOORS
 from lawnmap.yard.findings_evenness import EVENNESS
+from lawnmap.yard.findings_schedule import SCHEDULE
 from lawnmap.yard.findings_survey import SURVEY
 
 _MEASURE: Final[dict[str, FindingKind]] = {
@@ -201,6 +202,7 @@ FINDINGS: Final[dict[str, FindingKind]] = {
     **_LANES,
     **EVENNESS,
     **_QUOTE,
+    **SCHEDULE,
 }
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
