@@ -69,12 +69,31 @@ class Known(_Part):
     length: Text
 
 
+class Tie(_Part):
+    """Two tapes from earlier control points.
+
+    Attributes
+    ----------
+    points : tuple of int
+        Numbers of the two, from 1. [count]
+    distances : tuple of str
+        The tapes, as typed.
+    left : bool
+        Whether the point lies left of the way from the first to the second.
+    """
+
+    points: tuple[Annotated[int, Field(ge=1)], Annotated[int, Field(ge=1)]]
+    distances: tuple[Text, Text]
+    left: bool = True
+
+
 class Control(_Part):
-    """A control point: where it is on the sheet, and its coordinates on the ground as typed."""
+    """A control point: where it is on the sheet, and its coordinates on the ground, or its tapes, as typed."""
 
     at: Spot
-    east: Text
-    north: Text
+    east: Text = ""
+    north: Text = ""
+    tie: Tie | None = None
 
 
 class Shape(_Part):
@@ -124,7 +143,9 @@ class Sketch(_Part):
     known : tuple of Known
         Known lengths.
     control : tuple of Control
-        Control points; three or more of them go before the known lengths.
+        Control points; they go before the known lengths.
+    map_kind : str, optional
+        How the control points are fitted: ``similarity``, ``affine`` or ``projective``; the best guess without.
     shapes : tuple of Shape
         In the order of the yard: where two zones overlap, the earlier one has the ground.
     """
@@ -135,6 +156,7 @@ class Sketch(_Part):
     paper: Sheet
     known: Annotated[tuple[Known, ...], Field(max_length=100)] = ()
     control: Annotated[tuple[Control, ...], Field(max_length=100)] = ()
+    map_kind: Literal["similarity", "affine", "projective"] | None = None
     shapes: Annotated[tuple[Shape, ...], Field(max_length=MOST_SHAPES)] = ()
 
     @model_validator(mode="after")

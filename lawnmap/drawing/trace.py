@@ -10,7 +10,7 @@ import numpy as np
 from shapely.geometry import LineString, Point, Polygon
 from shapely.validation import explain_validity
 
-from lawnmap.drawing.fit import Fit, fit_lengths, fit_points
+from lawnmap.drawing.fit import Fit, fit_lengths, fit_points, tie
 from lawnmap.errors import InputError, LawnmapError
 from lawnmap.units import parse
 from lawnmap.yard import Landmark, Obstacle, Origin, Plane, Water, Yard, Zone
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from lawnmap.drawing.sketch import Shape, Sketch, Spot
+    from lawnmap.drawing.sketch import Control, Shape, Sketch, Spot
 
 ROUND_SIDES: Final = 96
 """Sides of the polygon that stands for a circle; its area is the circle's own."""
@@ -65,11 +65,7 @@ def fit_of(sketch: Sketch) -> Fit:
     """
     if sketch.control:
         sheet = np.array([control.at for control in sketch.control])
-        ground = [
-            [_length(control.east, f"control point {n}"), _length(control.north, f"control point {n}")]
-            for n, control in enumerate(sketch.control, start=1)
-        ]
-        return fit_points(sheet, np.array(ground))
+        return fit_points(sheet, np.array(_control_ground(sketch.control)), sketch.map_kind)
     if sketch.known:
         lengths = [
             _length(known.length, f"known length {n}") for n, known in enumerate(sketch.known, start=1)
@@ -126,6 +122,29 @@ def trace(sketch: Sketch, fit: Fit) -> tuple[Yard, tuple[Trouble, ...]]:
         origin=Origin("sketch.json", "sketch", method="traced"),
     )
     return yard, tuple(troubles)
+
+
+def _control_ground(control: Sequence[Control]) -> list[tuple[float, float]]:
+    """Work out where the control points are: by their coordinates, or by tapes from earlier ones. [m]"""
+    ground: list[tuple[float, float]] = []
+    for number, point in enumerate(control, start=1):
+        where = f"control point {number}"
+        if point.tie is None:
+            ground.append((_length(point.east, where), _length(point.north, where)))
+            continue
+        first, second = point.tie.points
+        if max(first, second) >= number:
+            raise InputError(
+                f"it is taped from point {max(first, second)}, which comes after it",
+                where=where,
+                mend="tape it from two points that are there already",
+            )
+        one, two = (_length(text, where) for text in point.tie.distances)
+        try:
+            ground.append(tie(ground[first - 1], ground[second - 1], (one, two), left=point.tie.left))
+        except InputError as fault:
+            raise fault.at(where) from None
+    return ground
 
 
 def _length(text: str, where: str) -> float:
