@@ -1,5 +1,6 @@
 """The local page where a yard is traced: paper, scale, shapes, and the folder they are kept in."""
 
+from lawnmap.drawing.imagery import place_at
 from lawnmap.drawing.launch import open_browser, redirect_file
 from lawnmap.drawing.paper import grid, open_paper
 from lawnmap.drawing.server import Service
@@ -15,6 +16,7 @@ __all__ = [
     "open_browser",
     "open_folder",
     "open_paper",
+    "place_at",
     "redirect_file",
     "sketch_of",
 ]

@@ -26,6 +26,7 @@ from lawnmap.drawing.store import ChangedError
 from lawnmap.errors import LawnmapError, OutputError
 from lawnmap.sheets.assets import leaflet, leaflet_script
 from lawnmap.sheets.palette import DENSITY, OBSTACLE, WATER
+from lawnmap.sheets.webmap import tiles_named
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
@@ -238,7 +239,8 @@ def application(studio: Studio, keys: Keys, stop: Callable[[], None]) -> Guard:
     inner = Starlette(
         routes=desk.routes(), exception_handlers={HTTPException: _refused, LawnmapError: _faulty}
     )
-    return Guard(inner, keys)
+    hosts = tiles_named(studio.imagery).hosts if studio.imagery else ()
+    return Guard(inner, keys, hosts)
 
 
 @dataclass

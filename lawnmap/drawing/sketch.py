@@ -7,6 +7,7 @@ from typing import Annotated, Final, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from lawnmap.errors import FileError
+from lawnmap.yard import Plane
 
 VERSION: Final = 1
 """Version of a sketch file."""
@@ -19,6 +20,10 @@ Spot = tuple[float, float]
 
 Text = Annotated[str, Field(max_length=200)]
 Density = Literal["bare", "thin", "patchy", "full"]
+Row = tuple[float, float, float]
+Ground = tuple[Row, Row]
+"""Rows of an affine map: east and north from right, up and 1. [m]"""
+
 Corners = Annotated[tuple[Spot, ...], Field(min_length=1, max_length=MOST_CORNERS)]
 
 
@@ -35,6 +40,27 @@ class Place(_Part):
     latitude_deg: float
     unit: Text
 
+    @classmethod
+    def of(cls, plane: Plane) -> Place:
+        """Write a plane down.
+
+        Parameters
+        ----------
+        plane : Plane
+            One with a place on the earth.
+        """
+        return cls(
+            source=plane.source[:200],
+            datum=plane.datum,
+            longitude_deg=plane.longitude_deg,
+            latitude_deg=plane.latitude_deg,
+            unit=plane.unit,
+        )
+
+    def plane(self) -> Plane:
+        """Return the plane."""
+        return Plane(self.source, self.datum, self.longitude_deg, self.latitude_deg, self.unit)
+
 
 class Sheet(_Part):
     """What lies under the drawing.
@@ -49,6 +75,8 @@ class Sheet(_Part):
         Its scale, where it is known beforehand: a grid, a plan drawn to a stated scale. [m]
     east_m, north_m : float
         Where its lower left corner lies on the yard's plane. [m]
+    ground : tuple of rows, optional
+        The same for a picture that says where it lies: rows of the affine map to the plane. [m]
     place : Place, optional
         The plane, where it has a place on the earth.
     """
@@ -59,6 +87,7 @@ class Sheet(_Part):
     metres_per_unit: float | None = Field(default=None, gt=0)
     east_m: float = 0.0
     north_m: float = 0.0
+    ground: Ground | None = None
     place: Place | None = None
 
 

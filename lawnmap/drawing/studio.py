@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.drawing.forms import describe_forms, fill_in
+from lawnmap.drawing.imagery import tiles_under
 from lawnmap.drawing.jobfile import with_values
 from lawnmap.drawing.outcome import describe_plan
 from lawnmap.drawing.sketch import Sketch, read_sketch
@@ -37,26 +38,33 @@ class Studio:
     ----------
     store : Store
         The folder.
+    imagery : str, optional
+        Name of a source of tiles to lay under a sheet that has a place; none without it.
     """
 
     store: Store
+    imagery: str | None = None
 
     def __post_init__(self) -> None:
-        """Make the yard of a sketch that has none yet: one that began from a yard file can be planned at once."""
+        """Refuse imagery that cannot be had, and make the yard of a sketch that has none yet: one that began from a yard file can be planned at once."""
+        tiles_under(self._sketch().paper, self.imagery)
         if self.store.sketch() and not self.store.yard():
             self.save(self.store.sketch(), self.store.tag())
 
     def state(self) -> dict[str, object]:
         """Return what the page starts from."""
-        sketch = read_sketch(self.store.sketch(), str(self.store.folder / SKETCH))
-        paper = self.store.paper()
+        sketch, paper = self._sketch(), self.store.paper()
         return {
             "sketch": sketch.model_dump(mode="json"),
             "tag": self.store.tag(),
             "paper": paper.name if paper else None,
             "folder": str(self.store.folder),
             "truth": self.truth(sketch)[0],
+            "imagery": tiles_under(sketch.paper, self.imagery),
         }
+
+    def _sketch(self) -> Sketch:
+        return read_sketch(self.store.sketch(), str(self.store.folder / SKETCH))
 
     def save(self, held: bytes, tag: str | None) -> dict[str, object]:
         """Save what the page sends, and the yard made of it, and say what is true of it.

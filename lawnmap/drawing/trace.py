@@ -71,6 +71,8 @@ def fit_of(sketch: Sketch) -> Fit:
             _length(known.length, f"known length {n}") for n, known in enumerate(sketch.known, start=1)
         ]
         return fit_lengths(np.array([known.ends for known in sketch.known]), lengths)
+    if sketch.paper.ground is not None:
+        return Fit("affine", np.array([*sketch.paper.ground, (0.0, 0.0, 1.0)]), np.empty(0), 0.0)
     stated = sketch.paper.metres_per_unit
     if stated is None:
         raise InputError(
@@ -158,7 +160,7 @@ def _plane(sketch: Sketch) -> Plane:
     place = sketch.paper.place
     if place is None or sketch.control or sketch.known:
         return Plane("local")
-    return Plane(place.source, place.datum, place.longitude_deg, place.latitude_deg, place.unit)
+    return place.plane()
 
 
 def own_names(shapes: Sequence[Shape]) -> list[str]:

@@ -1,5 +1,6 @@
 /* The sheet on the screen: paper, shapes, the grips of the chosen one, and the draft being drawn. */
 
+import { find } from "./elements.js";
 import * as geom from "./geom.js";
 import { Grips } from "./grips.js";
 import { title } from "./model.js";
@@ -26,22 +27,34 @@ export class Board {
     this.lengths = L.layerGroup().addTo(this.map);
   }
 
-  lay(paper, picture) {
+  lay(paper, picture, imagery) {
     const bounds = [[0, 0], [paper.high, paper.wide]];
+    if (imagery) this.tiles(imagery);
     if (picture) L.imageOverlay("/paper", bounds, { alt: "The sheet that you draw on" }).addTo(this.map);
-    else this.grid(paper);
+    else this.grid(paper, imagery);
     this.map.setMaxBounds(L.latLngBounds(bounds).pad(1));
     this.map.fitBounds(bounds);
   }
 
-  grid({ wide, high }) {
+  /* Tiles of imagery, each in its box; their servers want to know that a page asks, so it says its address. */
+  tiles({ tiles, credit }) {
+    for (const { address, box } of tiles) {
+      const picture = Object.assign(document.createElement("img"), { referrerPolicy: "origin", src: address, alt: "" });
+      L.imageOverlay(picture, box, { pane: "tilePane", className: "tile" }).addTo(this.map);
+    }
+    const said = find("credit");
+    said.textContent = `Imagery: ${credit}`;
+    said.hidden = false;
+  }
+
+  grid({ wide, high }, clear) {
     const foot = this.model.sketch.units === "us" ? 0.3048 : 0.25;
     let step = foot * (foot === 0.25 ? 4 : 5);
     while (Math.max(wide, high) / step > 60) step *= 2;
     const lines = [];
     for (let right = 0; right <= wide + 1e-6; right += step) lines.push([[0, right], [high, right]]);
     for (let up = 0; up <= high + 1e-6; up += step) lines.push([[up, 0], [up, wide]]);
-    L.rectangle([[0, 0], [high, wide]], { className: "blank", stroke: false, interactive: false }).addTo(this.map);
+    L.rectangle([[0, 0], [high, wide]], { className: clear ? "clear" : "blank", stroke: false, interactive: false }).addTo(this.map);
     L.polyline(lines, { className: "grid", weight: 1, interactive: false }).addTo(this.map);
   }
 

@@ -146,7 +146,7 @@ async function start() {
   model.addEventListener("change", draw);
   model.addEventListener("select", draw);
   link.addEventListener("truth", ({ detail }) => show(detail));
-  board.lay(model.sketch.paper, held.paper);
+  board.lay(model.sketch.paper, held.paper, held.imagery);
   wireTools(tools);
   wireQuestions(tools, model);
   wireKeys(model, tools, link);

@@ -42,8 +42,9 @@ export class Panel extends EventTarget {
     find("map-kind").value = this.model.sketch.map_kind ?? "";
     find("known").replaceChildren(...rows, ...points);
     const perUnit = fit ? geom.lengthText(fit.metres_per_unit * 100, units) : "";
-    const isTrue = this.model.sketch.paper.kind === "grid" && !known.length && !control.length;
-    const text = isTrue ? "The sheet has its true size." : fit ? `${fit.kind === "scale" ? "One scale" : `${fit.kind === "affine" ? "An" : "A"} ${fit.kind} map`}: 100 units of the sheet are ${perUnit}.` : "";
+    const { paper } = this.model.sketch;
+    const isTrue = (paper.metres_per_unit || paper.ground) && !known.length && !control.length;
+    const text = isTrue ? `The sheet has its true size${paper.place ? " and place" : ""}.` : fit ? `${fit.kind === "scale" ? "One scale" : `${fit.kind === "affine" ? "An" : "A"} ${fit.kind} map`}: 100 units of the sheet are ${perUnit}.` : "";
     find("fit").textContent = [text, fit?.worst_text && `Worst misfit ${fit.worst_text}.`].filter(Boolean).join(" ");
     find("doubts").replaceChildren(...(fit?.warnings ?? []).map((warning) => make("li", {}, warning)));
   }
