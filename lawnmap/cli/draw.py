@@ -47,6 +47,10 @@ def draw(
         str | None, typer.Option(help="Scale that a PDF states: '1 in = 20 ft' or '1:240'.")
     ] = None,
     units: Annotated[Literal["us", "metric"], typer.Option(help="Units on the page.")] = "us",
+    phone: Annotated[
+        Path | None,
+        typer.Option(help="Write the page as one HTML file that draws on a phone, and open nothing."),
+    ] = None,
     *,
     typed: Typed,
     browser: Annotated[bool, typer.Option(help="Open the page in the browser.")] = True,
@@ -56,6 +60,13 @@ def draw(
     Example: lawnmap draw sketch.jpg
     """
     sketch, paper = _begin(start, _Sheet(size, at, page, scale, units), typed)
+    if phone is not None:
+        lawnmap.drawing.write_pocket(phone, sketch, paper, start)
+        typer.echo(f"Phone: {phone}")
+        say(
+            "Send it to the phone and open it there; it needs no network. Save the yard file on it when done."
+        )
+        return
     store = lawnmap.drawing.open_folder(_folder(start, output), sketch, paper)
     service = lawnmap.drawing.Service(lawnmap.drawing.Studio(store, imagery))
     say(f"Drawing into {store.folder}. Everything is saved there as you draw.")

@@ -6,7 +6,7 @@ from lawnmap.drawing.paper import grid, open_paper
 from lawnmap.drawing.server import Service
 from lawnmap.drawing.sketch import Sketch
 from lawnmap.drawing.start import sketch_of
-from lawnmap.drawing.studio import Studio, open_folder
+from lawnmap.drawing.studio import Studio, open_folder, write_pocket
 
 __all__ = [
     "Service",
@@ -19,4 +19,5 @@ __all__ = [
     "place_at",
     "redirect_file",
     "sketch_of",
+    "write_pocket",
 ]

@@ -11,6 +11,7 @@ from lawnmap.drawing.forms import describe_forms, fill_in
 from lawnmap.drawing.imagery import tiles_under
 from lawnmap.drawing.jobfile import with_values
 from lawnmap.drawing.outcome import describe_plan
+from lawnmap.drawing.pocket import pocket_page
 from lawnmap.drawing.sketch import Sketch, read_sketch
 from lawnmap.drawing.store import SKETCH, YARD, Store, write_whole
 from lawnmap.drawing.trace import fit_of, own_names, trace
@@ -57,7 +58,7 @@ class Studio:
         return {
             "sketch": sketch.model_dump(mode="json"),
             "tag": self.store.tag(),
-            "paper": paper.name if paper else None,
+            "paper": "/paper" if paper else None,
             "folder": str(self.store.folder),
             "truth": self.truth(sketch)[0],
             "imagery": tiles_under(sketch.paper, self.imagery),
@@ -203,6 +204,11 @@ class Studio:
     def _choices(self) -> Choices:
         return read_choices(self._job_path) if self._job_path.exists() else Choices()
 
+    def pocket(self) -> str:
+        """Return the page as one file that draws without a server, on a phone for instance."""
+        paper = self.store.paper()
+        return pocket_page(self._sketch(), paper.read_bytes() if paper else b"")
+
     def exported(self, ending: str) -> bytes:
         """Return the yard in another format.
 
@@ -285,6 +291,35 @@ def open_folder(folder: Path, sketch: Sketch | None, paper: Paper | None = None)
         write_whole(folder / f"paper{paper.ending}", paper.picture)
     store.save(sketch.text(), None, None)
     return store
+
+
+def write_pocket(path: Path, sketch: Sketch | None, paper: Paper | None, folder: Path | None) -> None:
+    """Write the page as one file for a phone.
+
+    Parameters
+    ----------
+    path : Path
+        The HTML file to write.
+    sketch : Sketch, optional
+        What to begin with; without one, what the folder holds.
+    paper : Paper, optional
+        The picture that goes with it.
+    folder : Path, optional
+        The job folder.
+
+    Raises
+    ------
+    FileError
+        Without a sketch.
+    OutputError
+        Where it cannot be written.
+    """
+    if sketch is None:
+        assert folder is not None  # there is one or the other
+        page = Studio(open_folder(folder, None)).pocket()
+    else:
+        page = pocket_page(sketch, paper.picture if paper else b"")
+    write_whole(path, page.encode())
 
 
 def _fit(fit: Fit, sketch: Sketch) -> dict[str, object]:

@@ -1,6 +1,7 @@
 // Run by node's own runner; test_page_geometry.py starts it. Figures: elementary geometry.
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { netAreas } from "../../lawnmap/drawing/page/areas.js";
 import * as curves from "../../lawnmap/drawing/page/curves.js";
 import * as geom from "../../lawnmap/drawing/page/geom.js";
 
@@ -126,4 +127,38 @@ test("a smooth line through points in a row is straight, and two points stay two
   curves.smoothThrough([[0, 0], [1, 1], [5, 5]], false, 0.01).forEach(([a, b]) => near(a, b));
   assert.deepEqual(curves.smoothThrough([[0, 0], [3, 0]], false, 0.01), [[0, 0], [3, 0]]);
   assert.deepEqual(curves.smoothThrough([[0, 0], [3, 0], [3, 0]], false, 0.01), [[0, 0], [3, 0]]);
+});
+
+const shape = (id, role, points, more = {}) => ({ id, role, form: "polygon", points, holes: [], kind: "house", ...more });
+
+test("net areas: an earlier zone has the ground, an obstacle takes it, a hole is none", () => {
+  const big = [[0, 0], [20, 0], [20, 20], [0, 20]];
+  const hole = [[12, 12], [14, 12], [14, 14], [12, 14]];
+  const { net, taken } = netAreas([
+    shape("a", "lawn", SQUARE), shape("b", "lawn", big, { holes: [hole] }),
+    shape("h", "obstacle", [[5, 5], [15, 5], [15, 8], [5, 8]]), shape("t", "obstacle", [[18, -5], [18, 25], [40, 10]], { kind: "tree" }),
+  ], SAME);
+  near(net.get("a"), 100 - 15);
+  // outside the square, less the hole, the house's other half and the triangle's part within: a trapezoid of 2 m
+  const cut = 2 * ((30 + 30 * (20 / 22)) / 2);
+  near(net.get("b"), 400 - 100 - 4 - 15 - Math.min(cut, 2 * 20), 1e-9);
+  near(taken.house, 30);
+  near(taken.tree, 40);
+});
+
+test("net areas where outlines cross between their corners", () => {
+  const diamond = [[5, -5], [15, 5], [5, 15], [-5, 5]];
+  const { net, taken } = netAreas([shape("a", "lawn", SQUARE), shape("d", "obstacle", diamond)], SAME);
+  near(net.get("a"), 0, 1e-9);
+  near(taken.house, 100, 1e-9);
+  const small = netAreas([shape("a", "lawn", SQUARE), shape("d", "obstacle", [[5, -2], [12, 5], [5, 12], [-2, 5]])], SAME);
+  near(small.net.get("a"), 4 * 4.5, 1e-9); // four corner triangles with legs of 3
+});
+
+test("net areas: a bow tie counts for nothing, a circle as its polygon", () => {
+  const tie = shape("x", "lawn", [[0, 0], [10, 10], [10, 0], [0, 10]]);
+  const round = { id: "c", role: "obstacle", form: "circle", points: [[5, 5], [5, 7]], holes: [], kind: "tree" };
+  const { net } = netAreas([tie, shape("a", "lawn", SQUARE), round], SAME);
+  assert.equal(net.has("x"), false);
+  near(net.get("a"), 100 - 4 * Math.PI, 1e-9);
 });

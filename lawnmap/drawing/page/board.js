@@ -30,7 +30,7 @@ export class Board {
   lay(paper, picture, imagery) {
     const bounds = [[0, 0], [paper.high, paper.wide]];
     if (imagery) this.tiles(imagery);
-    if (picture) L.imageOverlay("/paper", bounds, { alt: "The sheet that you draw on" }).addTo(this.map);
+    if (picture) L.imageOverlay(picture, bounds, { alt: "The sheet that you draw on" }).addTo(this.map);
     else this.grid(paper, imagery);
     this.map.setMaxBounds(L.latLngBounds(bounds).pad(1));
     this.map.fitBounds(bounds);

@@ -57,6 +57,11 @@ export class Link extends EventTarget {
     if (!this.stopped && this.saved === sketch && this.model.sketch !== sketch) this.later();
   }
 
+  /* What the Save button does. */
+  keep() {
+    return this.save();
+  }
+
   take(status, held, sketch) {
     if (status === 200) {
       this.tag = held.tag;

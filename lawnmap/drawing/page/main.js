@@ -6,6 +6,7 @@ import { find } from "./elements.js";
 import { Link, begin } from "./link.js";
 import { Model } from "./model.js";
 import { Panel } from "./panel.js";
+import { wirePrint } from "./print.js";
 import { wireQuestions } from "./questions.js";
 import { Tools } from "./tools.js";
 
@@ -51,7 +52,7 @@ function wireKeys(model, tools, link) {
   document.addEventListener("keydown", (event) => {
     const key = event.key.toLowerCase();
     if (event.ctrlKey || event.metaKey) {
-      const act = { z: () => (event.shiftKey ? model.redo() : model.undo()), y: () => model.redo(), s: () => link.save() }[key];
+      const act = { z: () => (event.shiftKey ? model.redo() : model.undo()), y: () => model.redo(), s: () => link.keep() }[key];
       if (!act || (event.target.matches("input") && key !== "s")) return;
       event.preventDefault();
       if (key === "z" && !event.shiftKey && tools.points.length) tools.back();
@@ -77,7 +78,8 @@ function wireFolder(model, link) {
   link.addEventListener("changed", () => { find("conflict").hidden = false; });
   find("theirs").addEventListener("click", () => { link.saved = model.sketch; window.location.reload(); });
   find("mine").addEventListener("click", () => { find("conflict").hidden = true; link.keepMine(); });
-  find("save").addEventListener("click", () => link.save());
+  find("save").addEventListener("click", () => link.keep());
+  find("save-top").addEventListener("click", () => link.keep());
   find("undo").addEventListener("click", () => model.undo());
   find("redo").addEventListener("click", () => model.redo());
   find("map-kind").addEventListener("change", ({ target }) => model.change({ map_kind: target.value || null }));
@@ -153,6 +155,7 @@ async function start() {
   wireFolder(model, link);
   wireReshaping(model, tools, link, panel);
   wirePlan(model, link, board, tools);
+  wirePrint(model, board);
   find("folder").textContent = held.folder;
   show(held.truth);
   draw();

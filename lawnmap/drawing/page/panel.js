@@ -82,10 +82,10 @@ export class Panel extends EventTarget {
   reshaping(shape) {
     const tell = (what, detail) => () => this.dispatchEvent(new CustomEvent(what, { detail }));
     const others = this.model.sketch.shapes.filter((other) => other.role === shape.role && other.form === "polygon" && other.id !== shape.id);
-    const join = make("select", { "aria-label": "Join with", id: "join", onchange: ({ target }) => target.value && tell("join", target.value)() },
+    const join = make("select", { class: "served", "aria-label": "Join with", id: "join", onchange: ({ target }) => target.value && tell("join", target.value)() },
       make("option", { value: "" }, "Join with …"), ...others.map((other) => make("option", { value: other.id }, title(other))));
     return make("div", { class: "tools" },
-      make("button", { type: "button", id: "split", onclick: tell("tool", "split") }, "Split along a line"),
+      make("button", { type: "button", class: "served", id: "split", onclick: tell("tool", "split") }, "Split along a line"),
       make("button", { type: "button", id: "hole", onclick: tell("tool", "hole") }, "Cut a hole"),
       ...(others.length ? [join] : []),
       ...(others.length && shape.role === "lawn" ? [make("button", { type: "button", onclick: () => this.model.first(shape.id) }, "Before the others")] : []));
