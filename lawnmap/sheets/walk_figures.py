@@ -47,7 +47,7 @@ def labour_table(plan: Plan) -> Table:
         (
             "Product",
             "Walk",
-            "Gate open",
+            "Lanes and rounds",
             "Ways and turns",
             "Filling and setting",
             "In all",
