@@ -63,12 +63,11 @@ def tiles(plan: Plan) -> tuple[tuple[str, str, str], ...]:
         )
     if plan.lanes.passes:
         count = sum(single.lane_count for single in plan.lanes.passes)
+        outings = plan.lanes.outings
+        time_s = sum(outing.labour.total_s for outing in outings) if outings else plan.lanes.time_s
+        walked_m = sum(outing.path_length_m for outing in outings) if outings else plan.lanes.path_length_m
         found.append(
-            (
-                "Time on the lanes",
-                duration(plan.lanes.time_s),
-                f"{count} lanes · {units.length(plan.lanes.path_length_m)}",
-            )
+            ("Time on the lanes", duration(time_s), f"{count} lanes · {units.length(walked_m)} in all")
         )
     return tuple(found)
 
@@ -318,6 +317,7 @@ def _pass_table(plan: Plan) -> Table:
             for i, single in enumerate(plan.lanes.passes)
         ),
         ("All passes", "", "", "", units.length(plan.lanes.path_length_m), duration(plan.lanes.time_s)),
+        ("Path and time of walking it once, with the refills of the first product.",),
     )
 
 

@@ -19,6 +19,8 @@ from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spreading import evenness_panel
 from lawnmap.sheets.timetable import phase_table, season_table, station_table
+from lawnmap.sheets.walk_panel import put_walk_tables, put_walker, walk_data
+from lawnmap.sheets.walk_scene import stake_cards
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
@@ -106,6 +108,7 @@ def _body(body: Element, plan: Plan, scene: Scene, sheets: Sequence[Sheet]) -> N
         put(tile, "dd", under, "under")
     chart = put(main, "section", css="chart", attributes={"aria-label": "Map"})
     _stage(chart, plan, scene)
+    put_walker(chart, plan)
     _legend(chart, scene)
     for panel in _PANELS:
         panel(main, plan)
@@ -211,6 +214,7 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _cautions,
     _tables,
     evenness_panel,
+    put_walk_tables,
     _season,
     _prose,
 )
@@ -232,7 +236,7 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
             if layer.image
         ],
         "metres": display.metres(scene),
-        "cards": {key: card.to_dict() for key, card in figures.cards(plan).items()},
+        "cards": {key: card.to_dict() for key, card in (figures.cards(plan) | stake_cards(plan)).items()},
         "labels": [
             {
                 "at": display.latlng(np.array([(label.east_m, label.north_m)]))[0],
@@ -248,6 +252,7 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
             {"layer": lanes.layer, "swath_m": lanes.swath_m, "starts": display.latlng(lanes.starts)}
             for lanes in scene.lane_numbers
         ],
+        "walk": walk_data(plan, display),
     }
     block = put(body, "script", attributes={"type": "application/json", "id": "plan"})
-    block.text = json.dumps(data, allow_nan=False).replace("<", "\\u003c")
+    block.text = json.dumps(data, allow_nan=False, separators=(",", ":")).replace("<", "\\u003c")
