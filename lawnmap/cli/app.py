@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import calibrate, convert, draw, explain, measure, new, plan, rates, report
+from lawnmap.cli import calibrate, convert, draw, explain, measure, new, plan, quote, rates, report
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -26,6 +26,7 @@ for command in (
     draw.draw,
     convert.convert,
     new.new,
+    quote.quote,
     rates.rates,
     report.report,
     explain.explain,

@@ -185,6 +185,10 @@ class Sheet:
         """Leave room. [pt]"""
         self.put(Spacer(1, height_pt))
 
+    def keep(self, height_pt: float) -> None:
+        """Go to a new page unless so much room is left. [pt]"""
+        self.put(CondPageBreak(height_pt))
+
     def head(self, over: str, title: str, under: str = "") -> None:
         """Begin the sheet: what it is, whose it is, a line below."""
         self.put(self.paragraph(over.upper(), 8, textColor=ACCENT, bold=True, spaceAfter=2))
@@ -243,6 +247,7 @@ class Sheet:
             ("LEFTPADDING", (0, 0), (-1, -1), 2), ("RIGHTPADDING", (0, 0), (-1, -1), 2),
             ("TOPPADDING", (0, 0), (-1, -1), 1.8), ("BOTTOMPADDING", (0, 0), (-1, -1), 1.8),
             ("LINEBELOW", (0, 0), (-1, 0), 0.8, INK), ("LINEBELOW", (0, 1), (-1, -1), 0.3, RULE),
+            *(("LEFTPADDING", (i, 0), (i, -1), 9) for i in range(1, len(right)) if not right[i]),
             *(("LINEABOVE", (0, number + 1), (-1, number + 1), 0.8, INK) for number in strong),
         ]  # fmt: skip
         self.put(
