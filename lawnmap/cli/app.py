@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import calibrate, convert, draw, explain, measure, new, plan, quote, rates, report
+from lawnmap.cli import calibrate, convert, draw, explain, measure, new, plan, quote, rates, report, sheet
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -29,6 +29,7 @@ for command in (
     quote.quote,
     rates.rates,
     report.report,
+    sheet.sheet,
     explain.explain,
 ):
     app.command(epilog=command.__doc__.rpartition("Example: ")[2].strip() if command.__doc__ else None)(

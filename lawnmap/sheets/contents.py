@@ -96,6 +96,12 @@ SHEETS: Final = (
         _is_priced,
     ),
     Sheet(
+        "field_sheet.pdf",
+        "what to load, set and walk, for the day on the lawn",
+        lambda plan, path: later.pdf_field.write_field_sheet(plan, path, paper=usual_paper(plan)),
+        _is_priced,
+    ),
+    Sheet(
         "area_report.pdf",
         "the areas and how they were measured, to send",
         lambda plan, path: later.pdf_report.write_report(plan, path, paper=usual_paper(plan)),

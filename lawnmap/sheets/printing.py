@@ -91,3 +91,30 @@ def print_quote(plan: Plan, path: Path, *, paper: str | None = None, dated: date
     with whole_file(path) as draft:
         later.pdf_quote.write_quote(printed, draft, paper=paper or usual_paper(plan), mark=identity(plan))
     return path
+
+
+def print_field_sheet(plan: Plan, path: Path, *, paper: str | None = None) -> Path:
+    """Write the field sheet as PDF.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    path : Path
+        Of the PDF file.
+    paper : str, optional
+        ``"letter"`` or ``"A4"``; else what goes with the units.
+
+    Returns
+    -------
+    Path
+        The file.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be written.
+    """
+    with whole_file(path) as draft:
+        later.pdf_field.write_field_sheet(plan, draft, paper=paper or usual_paper(plan))
+    return path

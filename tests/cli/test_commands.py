@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-COMMANDS = ("plan", "measure", "convert", "new", "rates", "explain", "calibrate", "report", "quote")
+COMMANDS = ("plan", "measure", "convert", "new", "rates", "explain", "calibrate", "report", "quote", "sheet")
 LOT = {
     "type": "FeatureCollection",
     "features": [
@@ -180,3 +180,10 @@ def test_quote_prints_offers_and_json(lot, tmp_path):
     assert (tmp_path / "quote.pdf").read_bytes().startswith(b"%PDF-")
     told = json.loads(run("quote", tmp_path, "--json").stdout)
     assert (told["total"], told["currency"]) == ("80.00", "USD")
+
+
+def test_sheet_prints_the_field_sheet(lot, tmp_path):
+    done = run("sheet", lot, "-o", tmp_path / "field.pdf", "--paper", "A4")
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "field.pdf").read_bytes().startswith(b"%PDF-")
+    assert f"Field sheet: {tmp_path / 'field.pdf'}" in done.stdout
