@@ -11,6 +11,7 @@ from lawnmap.sheets.identity import identity
 from lawnmap.sheets.pdf import Sheet, face_of
 from lawnmap.sheets.pdf_map import GROUND, MapPicture, MapStyle
 from lawnmap.sheets.scene import compose
+from lawnmap.sheets.walk_words import ties_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -173,12 +174,7 @@ def _stakes(sheet: Sheet, plan: Plan) -> None:
     for single in passes if few else [single for single in passes if single.number == 1]:
         ends = {stake.end: stake for stake in single.stakes if stake.lane == 1}
         taped = [
-            " and ".join(
-                f"{plan.units.length(tie.distance_m)} {'from' if tie.how == 'from' else tie.how} {tie.place}"
-                for tie in ends[end].ties
-            )
-            if end in ends
-            else ""
+            " and ".join(ties_of(ends[end], plan.units)) if end in ends else ""
             for end in ("start", "end")
         ]
         if any(taped):
@@ -186,7 +182,7 @@ def _stakes(sheet: Sheet, plan: Plan) -> None:
                 (f"{single.zone}, pass {single.number}", *(words or "no two fixed points" for words in taped))
             )
     if rows:
-        which = "of each pass" if few else "of the first pass (the map holds all stakes)"
+        which = "of each pass" if few else "of the first pass (walk.csv has all stakes)"
         sheet.heading(f"Stake out the first lane {which}; the others lie a swath apart")
         sheet.table(("Pass", "Its start", "Its end"), rows, shares=(22, -39, -39), size_pt=9.5)
 

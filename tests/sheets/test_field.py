@@ -6,7 +6,7 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from lawnmap.lanes import LanePlan, Outing
+from lawnmap.lanes import LanePlan, Outing, Rig
 from lawnmap.lanes.labour import Labour
 from lawnmap.lanes.model import Leg
 from lawnmap.lanes.refills import Refill
@@ -81,7 +81,7 @@ def test_stakes_say_how_to_tape(plan, text_of):
     first = replace(plan.lanes.passes[0], stakes=STAKES)
     staked = replace(plan, lanes=LanePlan((first, *plan.lanes.passes[1:])))
     text = text_of(staked)
-    assert "30 ft from Tap and 10 ft off East fence" in text
+    assert "30 ft 0 in from Tap and 10 ft 0 in square off East fence" in text
     assert "no two fixed points" in text
 
 
@@ -99,7 +99,7 @@ def test_refills_say_after_which_lane(plan, text_of):
         for number, after in ((1, -1), (2, 0), (3, 2))
     )
     walked = replace(plan.lanes.passes[0], legs=legs, refills=refills)
-    outing = Outing("lime", (walked,), Labour(1.0, 1.0, 1.0, 1.0, 1.0))
+    outing = Outing("lime", (walked,), Labour(1.0, 1.0, 1.0, 1.0, 1.0), Rig())
     text = text_of(replace(plan, lanes=replace(plan.lanes, outings=(outing,))))
     assert "10 lb to begin with; 10 lb after round 1; 10 lb after lane 1 lime" in text
 
