@@ -174,8 +174,7 @@ def _stakes(sheet: Sheet, plan: Plan) -> None:
     for single in passes if few else [single for single in passes if single.number == 1]:
         ends = {stake.end: stake for stake in single.stakes if stake.lane == 1}
         taped = [
-            " and ".join(ties_of(ends[end], plan.units)) if end in ends else ""
-            for end in ("start", "end")
+            " and ".join(ties_of(ends[end], plan.units)) if end in ends else "" for end in ("start", "end")
         ]
         if any(taped):
             rows.append(
