@@ -189,7 +189,7 @@ def tables(plan: Plan) -> tuple[Table, ...]:
     found = (
         _zone_table(plan),
         _purchase_table(plan),
-        _load_table(plan),
+        load_table(plan),
         _pass_table(plan),
         _cutout_table(plan),
     )
@@ -266,7 +266,14 @@ def _packs(plan: Plan, name: str) -> str:
     )
 
 
-def _load_table(plan: Plan) -> Table:
+def load_table(plan: Plan) -> Table:
+    """Return what goes into the hopper: zone, material, passes, rate to set for, fills.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    """
     return Table(
         "Loading the hopper",
         ("Zone", "Material", "When", "Set the spreader for", "Put in"),
