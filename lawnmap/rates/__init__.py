@@ -2,7 +2,7 @@
 
 from lawnmap.rates.fertilizer import Fertilizer
 from lawnmap.rates.hopper import load_hopper
-from lawnmap.rates.mixing import SprayPlan, SprayZone, mix
+from lawnmap.rates.mixing import mix
 from lawnmap.rates.model import (
     GRADES,
     Load,
@@ -18,6 +18,7 @@ from lawnmap.rates.product import Product
 from lawnmap.rates.rows import table_rows
 from lawnmap.rates.seed import Factors, Seed
 from lawnmap.rates.spray import Spray
+from lawnmap.rates.sprayday import SprayPlan, SprayZone, TankLoad
 from lawnmap.rates.sprayer import carrier_from_catch, carrier_from_nozzles, course_length
 from lawnmap.rates.topdress import Cover, CoverZone, Straw, Topdress, straw, topdress
 
@@ -39,6 +40,7 @@ __all__ = [
     "SprayPlan",
     "SprayZone",
     "Straw",
+    "TankLoad",
     "Topdress",
     "ZoneAmount",
     "buy",
