@@ -6,12 +6,22 @@ from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
 from lawnmap.lanes import LanePlan, Pass
 from lawnmap.measure import CutOut, Takeoff, ZoneArea
-from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
+from lawnmap.rates import (
+    Cover,
+    Load,
+    Material,
+    PackCount,
+    Prescription,
+    Source,
+    SprayPlan,
+    ZoneAmount,
+)
 
 __all__ = [
     "JOB_FILE",
     "VERSION",
     "Choices",
+    "Cover",
     "CutOut",
     "Default",
     "General",
@@ -23,6 +33,7 @@ __all__ = [
     "Plan",
     "Prescription",
     "Source",
+    "SprayPlan",
     "Takeoff",
     "ZoneAmount",
     "ZoneArea",

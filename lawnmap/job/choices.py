@@ -12,7 +12,7 @@ from lawnmap.errors import ChoiceError, FileError, nearest
 from lawnmap.evenness import Spreader
 from lawnmap.lanes import Rig
 from lawnmap.measure import Ground
-from lawnmap.rates import Fertilizer, Product, Seed
+from lawnmap.rates import Fertilizer, Product, Seed, Spray, Straw, Topdress
 from lawnmap.survey import Source
 from lawnmap.units import UnitsName
 
@@ -65,6 +65,12 @@ class Choices:
         ``[fertilizer]``
     products : tuple of Product
         ``[[product]]``, any number of them.
+    sprays : tuple of Spray
+        ``[[spray]]``, any number of them: labels as the user copied them.
+    topdress : Topdress or None
+        ``[topdress]``, where the job file has it.
+    straw : Straw or None
+        ``[straw]``, where the job file has it.
     rig : Rig
         ``[rig]``
     spreader : Spreader
@@ -79,6 +85,9 @@ class Choices:
     seed: Seed = field(default_factory=Seed)
     fertilizer: Fertilizer = field(default_factory=Fertilizer)
     products: tuple[Product, ...] = ()
+    sprays: tuple[Spray, ...] = ()
+    topdress: Topdress | None = None
+    straw: Straw | None = None
     rig: Rig = field(default_factory=Rig)
     spreader: Spreader = field(default_factory=Spreader)
     folder: Path = field(default_factory=Path)
@@ -87,6 +96,7 @@ class Choices:
         """Return every choice that the user did not make, in the order of the job file."""
         parts: list[Section] = [self.ground]
         parts += [part for name, part in self._optional() if name not in self.general.leave_out]
+        parts += [part for part in (self.topdress, self.straw) if part is not None]
         return tuple(default for part in parts for default in part.defaults())
 
     def _optional(self) -> tuple[tuple[Part, Section], ...]:
@@ -182,6 +192,9 @@ _PLACES: Final = (
     _Place("rig", "rig", Rig),
     _Place("spreader", "spreader", Spreader),
     _Place("product", "products", Product, "many", "Any further granular product, as often as needed:"),
+    _Place("spray", "sprays", Spray, "many", "Each spray, its figures copied from the label that you hold:"),
+    _Place("topdress", "topdress", Topdress, "asked", "Topdressing over the seed, by depth:"),
+    _Place("straw", "straw", Straw, "asked", "Straw over the seed, by the bale:"),
 )
 """Every section of a job file, in the order of a new one."""
 

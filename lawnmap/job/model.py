@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from lawnmap.evenness import Evenness
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
-    from lawnmap.rates import Load, Prescription
+    from lawnmap.rates import Cover, Load, Prescription, SprayPlan
     from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding, Yard
 
@@ -48,6 +48,10 @@ class Plan:
         Name of a tile source to put under the map, where the user asks for one.
     evenness : Evenness or None
         What really lands where; None without lanes or without anything to spread.
+    sprays : tuple of SprayPlan
+        What is sprayed, tank by tank, one for each ``[[spray]]``.
+    covers : tuple of Cover
+        What is laid over the seed: topdressing, straw.
     """
 
     name: str
@@ -61,6 +65,8 @@ class Plan:
     notes: tuple[str, ...] = ()
     imagery: str | None = None
     evenness: Evenness | None = None
+    sprays: tuple[SprayPlan, ...] = ()
+    covers: tuple[Cover, ...] = ()
 
     @property
     def yard(self) -> Yard:
@@ -71,7 +77,14 @@ class Plan:
     def findings(self) -> tuple[Finding, ...]:
         """All that was mended, doubted or assumed on the way."""
         uneven = self.evenness.findings if self.evenness else ()
-        return (*self.takeoff.findings, *self.prescription.findings, *self.lanes.findings, *uneven)
+        sprayed = (found for spray in self.sprays for found in spray.findings)
+        return (
+            *self.takeoff.findings,
+            *self.prescription.findings,
+            *sprayed,
+            *self.lanes.findings,
+            *uneven,
+        )
 
     def to_dict(self) -> dict[str, object]:
         """Return the plan as JSON values, in SI, every key with its unit."""
@@ -84,6 +97,8 @@ class Plan:
             "loads": [load.to_dict() for load in self.loads],
             "lanes": self.lanes.to_dict(),
             "evenness": self.evenness.to_dict() if self.evenness else None,
+            "sprays": [spray.to_dict() for spray in self.sprays],
+            "covers": [cover.to_dict() for cover in self.covers],
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

@@ -20,6 +20,7 @@ from lawnmap.rates.seed import Factors, Seed
 from lawnmap.rates.spray import Spray
 from lawnmap.rates.sprayday import SprayPlan, SprayZone, TankLoad
 from lawnmap.rates.sprayer import carrier_from_catch, carrier_from_nozzles, course_length
+from lawnmap.rates.spraying import ingredient_of, spray_all
 from lawnmap.rates.topdress import Cover, CoverZone, Straw, Topdress, straw, topdress
 
 __all__ = [
@@ -47,9 +48,11 @@ __all__ = [
     "carrier_from_catch",
     "carrier_from_nozzles",
     "course_length",
+    "ingredient_of",
     "load_hopper",
     "mix",
     "prescribe",
+    "spray_all",
     "straw",
     "table_rows",
     "topdress",

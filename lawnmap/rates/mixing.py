@@ -68,7 +68,8 @@ def mix(takeoff: Takeoff, spray: Spray, *, units: UnitSystem = US) -> SprayPlan:
         interval_s=spray.interval_s,
         mixed_with=spray.mix_with,
         rules=spray.rules,
-        notes=_notes(spray, units),
+        notes=(*_notes(spray, units), *_left_out(takeoff, spray, units)),
+        warnings=warnings_on(spray.active_ingredient),
         rinsing=rinsing_steps(),
         findings=_findings(spray, area, units),
     )
@@ -82,7 +83,7 @@ def rinsing_steps() -> tuple[str, ...]:
 def _notes(spray: Spray, units: UnitSystem) -> tuple[str, ...]:
     counted = "active ingredient" if spray.rate_of == "active ingredient" else "product"
     share = spray.running_total[-1].value / spray.yearly_maximum.value
-    limit = spray.yearly_maximum.write_rate(units)
+    limit = spray.yearly_maximum.write_rate(units, like=spray.per_application)
     notes = [
         f"{spray.per_application.write_rate(units)} of {counted} in one application, from your label.",
         f"After {spray.applications} application(s) the ground has had {share * 100:.3g} % of the year's {limit}.",
@@ -93,11 +94,37 @@ def _notes(spray: Spray, units: UnitSystem) -> tuple[str, ...]:
             if spray.interval_s
             else "No interval between applications was given: read it on the label."
         )
-    said = select("herbicide_cautions", spray.active_ingredient.strip().lower())
-    notes += [f"{row.item.capitalize()}, {row.use}: {row.text} ({row.source})." for row in said]
-    if said:
-        notes.append("These services do not agree in all; your label decides.")
     return tuple(notes)
+
+
+def warnings_on(ingredient: str) -> tuple[str, ...]:
+    """Return what extension services say of an active ingredient at seeding, and that they do not agree.
+
+    Parameters
+    ----------
+    ingredient : str
+        Its common name.
+    """
+    said = [
+        row
+        for row in select("herbicide_cautions", ingredient.strip().lower())
+        if row.use not in {"at risk", "only on"}  # the same rows again, for a check against the seed
+    ]
+    lines = [f"{row.item.capitalize()}, {row.use}: {row.text} ({row.source})." for row in said]
+    return (*lines, "These services do not agree in all; your label decides.") if lines else ()
+
+
+def _left_out(takeoff: Takeoff, spray: Spray, units: UnitSystem) -> tuple[str, ...]:
+    """Say how much ground along water is not sprayed."""
+    if spray.near_water:
+        return ()
+    on = [
+        zone
+        for zone in takeoff.zones
+        if zone.density in spray.on and zone.name in (spray.zones or (zone.name,))
+    ]
+    strip = sum(zone.unfed_area_m2 for zone in on)
+    return (f"{units.area(strip)} within the setback of water are not sprayed.",) if strip else ()
 
 
 def _findings(spray: Spray, area: float, units: UnitSystem) -> tuple[Finding, ...]:

@@ -133,8 +133,8 @@ class SprayPlan:
         Names of the products that share the tank.
     rules : tuple of str
         Rules of the label, as the user copied them.
-    notes, rinsing, cautions : tuple of str
-        What to know, how to clean up, and what can hurt someone.
+    notes, warnings, rinsing, cautions : tuple of str
+        What to know, what extension services say, how to clean up, and what can hurt someone.
     findings : tuple of Finding
         What looks wrong.
     """
@@ -158,6 +158,7 @@ class SprayPlan:
     mixed_with: tuple[str, ...] = ()
     rules: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
     rinsing: tuple[str, ...] = ()
     cautions: tuple[str, ...] = CAUTIONS
     findings: tuple[Finding, ...] = ()
@@ -214,6 +215,7 @@ class SprayPlan:
             "interval_s": self.interval_s,
             "rules": list(self.rules),
             "notes": list(self.notes),
+            "warnings": list(self.warnings),
             "rinsing": list(self.rinsing),
             "cautions": list(self.cautions),
             "findings": [found.to_dict() for found in self.findings],

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lawnmap.sheets.covering import cover_line
+from lawnmap.sheets.spraying import spray_line
 from lawnmap.units import duration, figure
 
 if TYPE_CHECKING:
@@ -27,6 +29,8 @@ def brief(plan: Plan) -> str:
     lines = [plan.name, "", areas_text(plan.takeoff, plan.units), ""]
     for material in plan.prescription.materials:
         lines += _material(material, plan.units)
+    lines += [cover_line(cover, plan.units) for cover in plan.covers]
+    lines += [spray_line(spray, plan.units) for spray in plan.sprays]
     if plan.lanes.passes:
         lines += ["", _lanes(plan)]
     if plan.evenness:

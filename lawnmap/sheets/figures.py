@@ -339,7 +339,8 @@ def sources(plan: Plan) -> tuple[str, ...]:
         for material in plan.prescription.materials
         for amount in material.by_zone
     )
-    return tuple(dict.fromkeys(said))
+    covers = (f"{_title(cover.name)}: {cover.source}" for cover in plan.covers)
+    return tuple(dict.fromkeys((*said, *covers)))
 
 
 def method(plan: Plan) -> str:

@@ -13,10 +13,12 @@ import numpy as np
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.blocks import put_table, put_words
 from lawnmap.sheets.contents import SHEETS
+from lawnmap.sheets.covering import cover_panel
 from lawnmap.sheets.elements import Element, markup, plain, put
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import compose
+from lawnmap.sheets.spraying import spray_panel
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
@@ -191,7 +193,13 @@ def _prose(main: Element, plan: Plan) -> None:
     put_words(grid, "How the areas were measured", (figures.method(plan),), "method")
 
 
-_PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (_cautions, _tables, _prose)
+_PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
+    _cautions,
+    _tables,
+    cover_panel,
+    spray_panel,
+    _prose,
+)
 """What stands below the map, in order; a panel that has nothing to say puts nothing."""
 
 

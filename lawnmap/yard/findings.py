@@ -116,6 +116,16 @@ _RATES: Final[dict[str, FindingKind]] = {
         mended=False,
         example='carrier = "44 gal / 1000 sq ft": 44 gallons to the acre were meant.',
     ),
+    "ingredient-not-added-up": FindingKind(
+        "Two sprays bring the same active ingredient, and the strength of one is missing, so they were not added up.",
+        "Give the strength on both labels, or add them up by hand against the yearly maximum.",
+        mended=False,
+    ),
+    "grass-at-risk": FindingKind(
+        "An extension service warns of an active ingredient on a grass that is sown.",
+        "Read which grasses the label names, and follow it.",
+        mended=False,
+    ),
     "strong-mix": FindingKind(
         "Product makes up an unusual share of the spray.",
         "Check the rate and the carrier on the label.",
