@@ -18,6 +18,7 @@ __getattr__, __dir__, __all__ = attach(
         "lanes",
         "measure",
         "rates",
+        "record",
         "sheets",
         "survey",
         "units",

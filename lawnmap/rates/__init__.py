@@ -1,7 +1,7 @@
 """The cited tables, and area × density class turned into amounts and packs; no prices, no dates."""
 
 from lawnmap.rates.fertilizer import Fertilizer
-from lawnmap.rates.hopper import load_hopper
+from lawnmap.rates.hopper import PASSES, load_hopper
 from lawnmap.rates.mixing import mix
 from lawnmap.rates.model import (
     GRADES,
@@ -20,11 +20,12 @@ from lawnmap.rates.seed import Factors, Seed
 from lawnmap.rates.spray import Spray
 from lawnmap.rates.sprayday import SprayPlan, SprayZone, TankLoad
 from lawnmap.rates.sprayer import carrier_from_catch, carrier_from_nozzles, course_length
-from lawnmap.rates.spraying import ingredient_of, spray_all
+from lawnmap.rates.spraying import as_ingredient, ingredient_of, spray_all
 from lawnmap.rates.topdress import Cover, CoverZone, Straw, Topdress, straw, topdress
 
 __all__ = [
     "GRADES",
+    "PASSES",
     "Cover",
     "CoverZone",
     "Factors",
@@ -44,6 +45,7 @@ __all__ = [
     "TankLoad",
     "Topdress",
     "ZoneAmount",
+    "as_ingredient",
     "buy",
     "carrier_from_catch",
     "carrier_from_nozzles",

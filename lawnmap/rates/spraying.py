@@ -152,8 +152,16 @@ def ingredient_of(spray: Spray, product: Amount) -> Amount | None:
     return Amount(product.value * spray.strength.value, "mass")
 
 
-def _as_ingredient(spray: Spray, dose: Amount) -> Amount | None:
-    """Turn a dose as the label counts it into one of active ingredient."""
+def as_ingredient(spray: Spray, dose: Amount) -> Amount | None:
+    """Turn a dose as the label counts it into one of active ingredient; None where its strength is not known.
+
+    Parameters
+    ----------
+    spray : Spray
+        The user's label.
+    dose : Amount
+        Of product or of active ingredient, whichever `spray.rate_of` says.
+    """
     return dose if spray.rate_of == "active ingredient" else ingredient_of(spray, dose)
 
 
@@ -204,10 +212,10 @@ def _names(takeoff: Takeoff, spray: Spray) -> set[str]:
 
 def _total(sprays: Sequence[Spray]) -> tuple[float | None, float | None]:
     """Ingredient of all applications together, and the lowest maximum. [kg/m²]"""
-    planned = [_as_ingredient(spray, spray.per_application.times(spray.applications)) for spray in sprays]
-    limits = [_as_ingredient(spray, spray.yearly_maximum) for spray in sprays]
+    planned = [as_ingredient(spray, spray.per_application.times(spray.applications)) for spray in sprays]
+    limits = [as_ingredient(spray, spray.yearly_maximum) for spray in sprays]
     before = [
-        _as_ingredient(spray, spray.applied_this_year) if spray.applied_this_year else Amount(0.0, "mass")
+        as_ingredient(spray, spray.applied_this_year) if spray.applied_this_year else Amount(0.0, "mass")
         for spray in sprays
     ]
     known = [amount.value for amount in (*planned, *limits, *before) if amount is not None]

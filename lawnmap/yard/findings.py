@@ -7,6 +7,7 @@ from typing import Final
 from lawnmap.yard.finding import Finding, FindingKind
 from lawnmap.yard.findings_doors import DOORS
 from lawnmap.yard.findings_evenness import EVENNESS
+from lawnmap.yard.findings_record import RECORD
 from lawnmap.yard.findings_survey import SURVEY
 
 _MEASURE: Final[dict[str, FindingKind]] = {
@@ -120,11 +121,13 @@ _RATES: Final[dict[str, FindingKind]] = {
         "Two sprays bring the same active ingredient, and the strength of one is missing, so they were not added up.",
         "Give the strength on both labels, or add them up by hand against the yearly maximum.",
         mended=False,
+        example="Two [[spray]] sections with the same active_ingredient, and strength in one of them alone.",
     ),
     "grass-at-risk": FindingKind(
         "An extension service warns of an active ingredient on a grass that is sown.",
         "Read which grasses the label names, and follow it.",
         mended=False,
+        example="mesotrione at the seeding of a mixture with fine fescue in it.",
     ),
     "strong-mix": FindingKind(
         "Product makes up an unusual share of the spray.",
@@ -179,7 +182,15 @@ _LANES: Final[dict[str, FindingKind]] = {
     ),
 }
 
-FINDINGS: Final[dict[str, FindingKind]] = {**DOORS, **SURVEY, **_MEASURE, **_RATES, **_LANES, **EVENNESS}
+FINDINGS: Final[dict[str, FindingKind]] = {
+    **DOORS,
+    **SURVEY,
+    **_MEASURE,
+    **_RATES,
+    **_LANES,
+    **EVENNESS,
+    **RECORD,
+}
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
 
