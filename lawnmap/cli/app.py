@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import convert, draw, explain, measure, new, plan, rates
+from lawnmap.cli import convert, draw, explain, log, measure, new, plan, rates
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -27,6 +27,7 @@ for command in (
     convert.convert,
     new.new,
     rates.rates,
+    log.log,
     explain.explain,
 ):
     app.command(epilog=command.__doc__.rpartition("Example: ")[2].strip() if command.__doc__ else None)(

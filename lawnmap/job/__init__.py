@@ -1,6 +1,7 @@
 """The order of the work for one yard; the result types of the rooms below are handed on from here."""
 
 from lawnmap.choices import Default
+from lawnmap.job.carry import log_entry, log_path, tally_job
 from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
@@ -16,6 +17,7 @@ from lawnmap.rates import (
     SprayPlan,
     ZoneAmount,
 )
+from lawnmap.record import Dose, MaterialReal, Stand, Tally, ZoneReal, read_log
 
 __all__ = [
     "JOB_FILE",
@@ -24,23 +26,32 @@ __all__ = [
     "Cover",
     "CutOut",
     "Default",
+    "Dose",
     "General",
     "LanePlan",
     "Load",
     "Material",
+    "MaterialReal",
     "PackCount",
     "Pass",
     "Plan",
     "Prescription",
     "Source",
     "SprayPlan",
+    "Stand",
     "Takeoff",
+    "Tally",
     "ZoneAmount",
     "ZoneArea",
+    "ZoneReal",
     "job_template",
+    "log_entry",
+    "log_path",
     "open_job",
     "plan",
     "plan_yard",
     "read_choices",
+    "read_log",
     "refuse_findings",
+    "tally_job",
 ]

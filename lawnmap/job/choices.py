@@ -13,6 +13,7 @@ from lawnmap.evenness import Spreader
 from lawnmap.lanes import Rig
 from lawnmap.measure import Ground
 from lawnmap.rates import Fertilizer, Product, Seed, Spray, Straw, Topdress
+from lawnmap.record import Follow
 from lawnmap.survey import Source
 from lawnmap.units import UnitsName
 
@@ -71,6 +72,8 @@ class Choices:
         ``[topdress]``, where the job file has it.
     straw : Straw or None
         ``[straw]``, where the job file has it.
+    record : Follow or None
+        ``[record]``: how the plan starts from the log, where the job file asks for it.
     rig : Rig
         ``[rig]``
     spreader : Spreader
@@ -88,6 +91,7 @@ class Choices:
     sprays: tuple[Spray, ...] = ()
     topdress: Topdress | None = None
     straw: Straw | None = None
+    record: Follow | None = None
     rig: Rig = field(default_factory=Rig)
     spreader: Spreader = field(default_factory=Spreader)
     folder: Path = field(default_factory=Path)
@@ -96,7 +100,7 @@ class Choices:
         """Return every choice that the user did not make, in the order of the job file."""
         parts: list[Section] = [self.ground]
         parts += [part for name, part in self._optional() if name not in self.general.leave_out]
-        parts += [part for part in (self.topdress, self.straw) if part is not None]
+        parts += [part for part in (self.topdress, self.straw, self.record) if part is not None]
         return tuple(default for part in parts for default in part.defaults())
 
     def _optional(self) -> tuple[tuple[Part, Section], ...]:
@@ -195,6 +199,7 @@ _PLACES: Final = (
     _Place("spray", "sprays", Spray, "many", "Each spray, its figures copied from the label that you hold:"),
     _Place("topdress", "topdress", Topdress, "asked", "Topdressing over the seed, by depth:"),
     _Place("straw", "straw", Straw, "asked", "Straw over the seed, by the bale:"),
+    _Place("record", "record", Follow, "asked", 'A plan that starts from what "lawnmap log" holds:'),
 )
 """Every section of a job file, in the order of a new one."""
 

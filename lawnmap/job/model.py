@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Cover, Load, Prescription, SprayPlan
+    from lawnmap.record import Tally
     from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding, Yard
 
@@ -52,6 +53,8 @@ class Plan:
         What is sprayed, tank by tank, one for each ``[[spray]]``.
     covers : tuple of Cover
         What is laid over the seed: topdressing, straw.
+    record : Tally or None
+        What was really done, where the job file asks to start from the log.
     """
 
     name: str
@@ -67,6 +70,7 @@ class Plan:
     evenness: Evenness | None = None
     sprays: tuple[SprayPlan, ...] = ()
     covers: tuple[Cover, ...] = ()
+    record: Tally | None = None
 
     @property
     def yard(self) -> Yard:
@@ -84,6 +88,7 @@ class Plan:
             *sprayed,
             *self.lanes.findings,
             *uneven,
+            *(self.record.findings if self.record else ()),
         )
 
     def to_dict(self) -> dict[str, object]:
@@ -99,6 +104,7 @@ class Plan:
             "evenness": self.evenness.to_dict() if self.evenness else None,
             "sprays": [spray.to_dict() for spray in self.sprays],
             "covers": [cover.to_dict() for cover in self.covers],
+            "record": self.record.to_dict() if self.record else None,
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import FileError, FindingsError
 from lawnmap.evenness import CELL_M, score
+from lawnmap.job.carry import carried_materials, carry
 from lawnmap.job.cautions import cautions
 from lawnmap.job.choices import JOB_FILE, Choices, read_choices
 from lawnmap.job.model import Plan
 from lawnmap.job.walk import loads_of, walk
 from lawnmap.lanes import LanePlan, split_by_zone
 from lawnmap.measure import take_off
-from lawnmap.rates import prescribe, spray_all, straw, topdress
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import Yard
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from lawnmap.evenness import Evenness
     from lawnmap.measure import Takeoff
-    from lawnmap.rates import Cover, Prescription
+    from lawnmap.rates import Prescription
     from lawnmap.yard import Finding
 
 
@@ -102,18 +102,11 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         Whether a finding that is a doubt is an error.
     """
     left_out, rig, units = choices.general.leave_out, choices.rig, SYSTEMS[choices.general.units]
-    seed = None if "seed" in left_out else choices.seed
-    takeoff = take_off(yard, choices.ground)
+    carried = carry(yard, choices)
+    takeoff = take_off(carried.yard, choices.ground)
     refuse_findings(takeoff.findings, strict=strict)
-    prescription = prescribe(
-        takeoff,
-        seed=seed,
-        fertilizer=None if "fertilizer" in left_out else choices.fertilizer,
-        products=choices.products,
-        units=units,
-    )
-    sprays = spray_all(takeoff, choices.sprays, seed=seed, units=units)
-    covers = _covers(takeoff, choices)
+    materials = carried_materials(takeoff, choices, carried)
+    prescription = materials.prescription
     lanes = LanePlan(()) if "lanes" in left_out else walk(takeoff, prescription, rig)
     result = Plan(
         name=choices.general.name or yard.name,
@@ -124,24 +117,15 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         lanes=lanes,
         evenness=_evenness(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
-        cautions=cautions(takeoff, prescription, sprays, covers),
+        cautions=cautions(takeoff, prescription, materials.sprays, materials.covers),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
-        sprays=sprays,
-        covers=covers,
+        sprays=materials.sprays,
+        covers=materials.covers,
+        record=carried.tally,
     )
     refuse_findings(result.findings, strict=strict)
     return result
-
-
-def _covers(takeoff: Takeoff, choices: Choices) -> tuple[Cover, ...]:
-    """What is laid over the seed, where the job file asks for it."""
-    units, found = SYSTEMS[choices.general.units], []
-    if choices.topdress is not None:
-        found.append(topdress(takeoff, choices.topdress, units=units))
-    if choices.straw is not None:
-        found.append(straw(takeoff, choices.straw, units=units))
-    return tuple(found)
 
 
 def _evenness(

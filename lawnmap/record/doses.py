@@ -148,7 +148,7 @@ def _add_ingredient(
 
 
 def dose_findings(doses: Sequence[Dose], units: UnitSystem, year: int) -> tuple[Finding, ...]:
-    """Tell every dose over its limit.
+    """Tell every dose over its limit, zones with the same one together.
 
     Parameters
     ----------
@@ -159,19 +159,30 @@ def dose_findings(doses: Sequence[Dose], units: UnitSystem, year: int) -> tuple[
     year : int
         Of the doses. [year]
     """
-    return tuple(
-        finding(
-            "log-over-limit",
-            f"with {dose.had.write_rate(units)} of {dose.name} in {year} the ground has had {dose.share:.3g} times "
-            f"what is allowed, {dose.limit.write_rate(units, like=dose.had)}: put down no more of it this year",
-            f'zone "{dose.zone}"',
-        )
-        for dose in doses
-        if dose.limit and dose.share and dose.share > _ROUNDING
-    )
+    told: dict[str, list[str]] = defaultdict(list)
+    for dose in doses:
+        if dose.share and dose.share > _ROUNDING:
+            had, limit = dose.amounts(units)
+            told[
+                f"with {had} of {dose.name} in {year} the ground has had {dose.share:.3g} times what is allowed, "
+                f"{limit}: put down no more of it this year"
+            ].append(dose.zone)
+    return tuple(finding("log-over-limit", text, zones_where(zones)) for text, zones in told.items())
 
 
-def interval_findings(planned: Planned, parts: Sequence[Portion]) -> tuple[Finding, ...]:
+def zones_where(zones: Sequence[str]) -> str:
+    """Return the place of a finding that holds for one zone or several.
+
+    Parameters
+    ----------
+    zones : sequence of str
+        Their names.
+    """
+    names = ", ".join(f'"{zone}"' for zone in zones)
+    return f"zone{'s' if len(zones) > 1 else ''} {names}"
+
+
+def interval_findings(planned: Planned, parts: Sequence[Portion], year: int) -> tuple[Finding, ...]:
     """Tell where a spray came again sooner than its label allows.
 
     Parameters
@@ -180,18 +191,19 @@ def interval_findings(planned: Planned, parts: Sequence[Portion]) -> tuple[Findi
         What was to be done.
     parts : sequence of Portion
         What was put down, in any year.
+    year : int
+        Whose repeats are looked at. [year]
     """
-    found = []
+    told: dict[str, list[str]] = defaultdict(list)
     for (zone, name), mine in _by_zone_and_name(parts).items():
         spray = planned.spray(name)
         if spray is None or spray.interval_s is None:
             continue
         days = sorted({part.line.entry.day for part in mine})
         for first, second in pairwise(days):
-            if (second - first).days * 86400 < spray.interval_s * (1 - 1e-9):
-                text = (
+            if second.year == year and (second - first).days * 86400 < spray.interval_s * (1 - 1e-9):
+                told[
                     f"{spray.name} came again on {second} after {(second - first).days} days (last on {first}); the "
                     f"label asks for {spray.interval_s / 86400:g}"
-                )
-                found.append(finding("log-interval-broken", text, f'zone "{zone}"'))
-    return tuple(found)
+                ].append(zone)
+    return tuple(finding("log-interval-broken", text, zones_where(zones)) for text, zones in told.items())

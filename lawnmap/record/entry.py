@@ -13,7 +13,7 @@ from lawnmap.choices import Area, Percent, Section, choice
 from lawnmap.errors import ChoiceError, QuantityError
 from lawnmap.rates.dose import Amount, Strength
 from lawnmap.rates.fertilizer import read_grade
-from lawnmap.units import figure, parse
+from lawnmap.units import convert, figure, parse
 
 if TYPE_CHECKING:
     from lawnmap.units import UnitSystem
@@ -58,6 +58,25 @@ class Quantity:
             return Amount(self.value, self.measure).write(units)
         return units.mass(self.value)
 
+    def write_rate(self, units: UnitSystem, kind: str = "") -> str:
+        """Write it as a rate, where its value is per square metre.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What to write it in.
+        kind : str
+            ``"topdressing"`` is a depth.
+        """
+        if self.measure == "bales":
+            area, name = (92.90304, "1000 sq ft") if units.name == "us" else (100.0, "100 m²")
+            return f"{figure(self.value * area)} bales / {name}"
+        if kind == "topdressing" and self.measure == "volume":
+            return f"{units.depth(self.value)} deep"
+        if kind == "spray" or self.measure == "volume":
+            return Amount(self.value, self.measure).write_rate(units)
+        return units.rate(self.value)
+
     def to_dict(self, name: str) -> dict[str, float]:
         """Return it as one key with its unit: ``used_kg``, ``used_l`` or ``used_bales``.
 
@@ -100,6 +119,23 @@ def read_quantity(text: str) -> Quantity:
             raise QuantityError(
                 fault.what, mend='write a weight, a volume or bales: "11 lb", "3 fl oz", "4 bales"'
             ) from None
+
+
+def write_count(count_per_m2: float, what: str, units: UnitSystem) -> str:
+    """Write how many plants or seeds stand on a small square.
+
+    Parameters
+    ----------
+    count_per_m2 : float
+        How many. [1/m²]
+    what : str
+        What was counted.
+    units : UnitSystem
+        What to write it in.
+    """
+    if units.name == "us":
+        return f"{figure(convert(count_per_m2, 'plants/sq in'), 2)} {what} / sq in"
+    return f"{figure(count_per_m2, 2)} {what} / m²"
 
 
 def _amount(value: object) -> object:

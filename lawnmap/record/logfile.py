@@ -26,7 +26,8 @@ _HEAD: Final = """\
 # What was really done, one [[entry]] after the other. "lawnmap log" only ever adds at the end;
 # correct it by hand as you like: an entry that cannot be read is told with its line, the others count.
 """
-_TABLE: Final = re.compile(r"^[ \t]*\[{1,2}[ \t]*([^\[\]\n]*?)[ \t]*\]{1,2}[ \t]*(?:#.*)?$", re.MULTILINE)
+# a heading, also one that was cut off; never a line of an array, which would hold a quotation mark
+_TABLE: Final = re.compile(r"^[ \t]*\[{1,2}[ \t]*([\w.-]*)[ \t]*\]{0,2}[ \t]*(?:#.*)?$", re.MULTILINE)
 _LINE: Final = re.compile(r"\(at line (\d+), column \d+\)")
 _LARGEST_BYTES: Final = 20_000_000
 
@@ -149,7 +150,7 @@ def _entry(name: str, block: str, number: int, file: str) -> Entry | list[Findin
 
 
 def entry_text(values: Mapping[str, Any]) -> str:
-    """Write an entry as TOML.
+    """Write an entry as TOML, what it cannot do without at its end: so one that was cut off is known by it.
 
     Parameters
     ----------
@@ -157,7 +158,8 @@ def entry_text(values: Mapping[str, Any]) -> str:
         By key, as a person writes them; empty ones are left out.
     """
     lines = ["[[entry]]"]
-    for key, value in values.items():
+    needed = "note" if values.get("what") == "note" else "amount"
+    for key, value in sorted(values.items(), key=lambda pair: pair[0] in (needed, "cover", "plants")):
         if value in (None, "", (), []):
             continue
         if isinstance(value, dt.date):

@@ -6,10 +6,11 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lawnmap.record.entry import Quantity
+from lawnmap.record.entry import Quantity, write_count
 
 if TYPE_CHECKING:
     from lawnmap.rates.dose import Amount
+    from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding
 
 
@@ -29,6 +30,8 @@ class ZoneReal:
         Ground done and ground still to do, every round counted. [m²]
     planned_per_m2, real_per_m2 : float
         Rates of one round. [kg/m², m³/m² or count/m²]
+    rounds : int
+        How many rounds the plan makes there. [count]
     setting : float or None
         Last setting of the gate. [1]
     setting_for_rest : float or None
@@ -44,9 +47,24 @@ class ZoneReal:
     rest_m2: float
     planned_per_m2: float
     real_per_m2: float
+    rounds: int = 1
     setting: float | None = None
     setting_for_rest: float | None = None
     setting_note: str = ""
+
+    def rates(self, units: UnitSystem, kind: str) -> tuple[str, str]:
+        """Return the real and the planned rate of one round, written out.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What to write them in.
+        kind : str
+            Kind of the material.
+        """
+        both = (self.real_per_m2, self.planned_per_m2)
+        real, planned = (Quantity(value, self.used.measure).write_rate(units, kind) for value in both)
+        return real, planned
 
     @property
     def ratio(self) -> float | None:
@@ -70,6 +88,7 @@ class ZoneReal:
             **Quantity(self.planned_per_m2, self.used.measure).to_dict("planned_per_m2_in"),
             **Quantity(self.real_per_m2, self.used.measure).to_dict("real_per_m2_in"),
             **self.still.to_dict("still"),
+            "rounds": self.rounds,
             "setting": self.setting,
             "setting_for_rest": self.setting_for_rest,
             "setting_note": self.setting_note,
@@ -139,6 +158,19 @@ class Dose:
     had: Amount
     limit: Amount | None
 
+    def amounts(self, units: UnitSystem) -> tuple[str, str]:
+        """Return what it had and what is allowed, written out; the second is empty without a limit.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What to write them in.
+        """
+        if self.kind == "nutrient":
+            return units.rate(self.had.value), units.rate(self.limit.value) if self.limit else ""
+        limit = self.limit.write_rate(units, like=self.had) if self.limit else ""
+        return self.had.write_rate(units), limit
+
     @property
     def share(self) -> float | None:
         """What it had over what is allowed. [1]"""
@@ -184,6 +216,8 @@ class Stand:
         Plants counted. [1/m²]
     seeds_per_m2 : float or None
         Live seeds that were sown, by the log where it tells, else by the plan. [1/m²]
+    mature : str
+        How many plants a mature stand has, with the source; empty without a count.
     """
 
     zone: str
@@ -193,11 +227,24 @@ class Stand:
     density_planned: str
     plants_per_m2: float | None
     seeds_per_m2: float | None
+    mature: str = ""
+
+    def counts(self, units: UnitSystem) -> tuple[str, str]:
+        """Return plants and live seeds, written out; empty where they are not known.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What to write them in.
+        """
+        both = ((self.plants_per_m2, "plants"), (self.seeds_per_m2, "live seeds"))
+        plants, seeds = ("" if value is None else write_count(value, what, units) for value, what in both)
+        return plants, seeds
 
     @property
     def emerged(self) -> float | None:
-        """Plants over live seeds. [1]"""
-        if self.plants_per_m2 is None or not self.seeds_per_m2:
+        """Plants over live seeds; None on ground that was not bare, where old plants are counted too. [1]"""
+        if self.plants_per_m2 is None or not self.seeds_per_m2 or self.density_planned != "bare":
             return None
         return self.plants_per_m2 / self.seeds_per_m2
 
@@ -212,6 +259,7 @@ class Stand:
             "plants_per_m2": self.plants_per_m2,
             "seeds_per_m2": self.seeds_per_m2,
             "emerged": self.emerged,
+            "mature": self.mature,
         }
 
 

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from lawnmap.yard import Finding
 
 _ROUNDING: Final = 1 + 1e-6
+_NEAR: Final = 1.5
+"""How many times higher or lower a setting may be for proportion to tell it. *common practice* [1]"""
+
 _SPREAD: Final = ("seed", "fertilizer", "product")
 
 
@@ -94,6 +97,7 @@ def _zone(item: Item, name: str, parts: Sequence[Portion], curve: SettingCurve |
         rest_m2=rest,
         planned_per_m2=share.per_m2 if share else 0.0,
         real_per_m2=used / done if done else 0.0,
+        rounds=share.rounds if share else 1,
         setting=settings[-1] if settings else None,
         setting_for_rest=setting,
         setting_note=note,
@@ -112,10 +116,11 @@ def _setting(
         found = correct(done, share.per_m2 * area, rest_m2, curve)
     except InputError as fault:
         return None, f"{fault.what}; {fault.mend}"
-    return (
-        found.setting,
-        "in proportion, which holds near that setting" if found.findings else "by your test runs",
-    )
+    if not found.findings:
+        return found.setting, "by your test runs"
+    if not 1 / _NEAR <= found.setting / setting <= _NEAR:
+        return None, f"too far from setting {setting:g} to tell the setting: make a test run"
+    return found.setting, "in proportion, which holds near that setting"
 
 
 def overdone(planned: Planned, materials: Sequence[MaterialReal]) -> tuple[Finding, ...]:

@@ -5,16 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lawnmap.errors import nearest
+from lawnmap.rates.rows import tables
 from lawnmap.rates.species import seeds_per_kg
-from lawnmap.record.model import MaterialReal, Stand
+from lawnmap.record.entry import write_count
+from lawnmap.record.model import Stand
 from lawnmap.yard import DensityTable, finding, grade
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Sequence
 
     from lawnmap.rates import Seed
     from lawnmap.record.item import Planned
     from lawnmap.record.logfile import Line
+    from lawnmap.record.spreading import Portion
+    from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding
 
 
@@ -43,7 +48,7 @@ def live_seeds_per_kg(seed: Seed) -> float | None:
 def stands_of(
     planned: Planned,
     lines: Sequence[Line],
-    materials: Sequence[MaterialReal],
+    parts: Sequence[Portion],
     table: DensityTable | None = None,
 ) -> tuple[Stand, ...]:
     """Return the last count or cover of every zone that has one.
@@ -54,12 +59,12 @@ def stands_of(
         What was to be done.
     lines : sequence of Line
         The log, by date.
-    materials : sequence of MaterialReal
-        What was really used.
+    parts : sequence of Portion
+        What was put down, in all years.
     table : DensityTable, optional
         Where each class of density begins.
     """
-    sown = _sown(planned, materials)
+    per_kg = live_seeds_per_kg(planned.seed) if planned.seed else None
     found = []
     for zone in planned.takeoff.zones:
         mine = [
@@ -80,29 +85,40 @@ def stands_of(
                 density=grade(cover, table) if cover is not None else "",
                 density_planned=zone.density,
                 plants_per_m2=counts[-1] if counts else None,
-                seeds_per_m2=sown.get(zone.name),
+                mature=_mature(planned.units) if counts else "",
+                seeds_per_m2=_sown(planned, parts, zone.name, mine[-1].day, per_kg),
             )
         )
     return tuple(found)
 
 
-def _sown(planned: Planned, materials: Sequence[MaterialReal]) -> dict[str, float]:
-    """Live seeds per area of each zone: as logged where it was, else as planned. [1/m²]"""
-    seed = planned.seed
+def _mature(units: UnitSystem) -> str:
+    (row,) = tables()["stand_density"]
+    low, high = row.range_si("count_per_area")
+    counted = write_count(high, "plants", units)
+    return f"a mature stand has {write_count(low, '', units).split()[0]} to {counted} ({row.source})"
+
+
+def _sown(
+    planned: Planned, parts: Sequence[Portion], zone: str, day: dt.date, per_kg: float | None
+) -> float | None:
+    """Live seeds per area before a count: those of the last year that the log has any, else as planned. [1/m²]"""
     item = next((item for item in planned.items if item.kind == "seed"), None)
-    per_kg = live_seeds_per_kg(seed) if seed else None
     if item is None or per_kg is None:
-        return {}
-    kg_per_m2 = {name: share.per_m2 * share.rounds for name, share in item.by_zone.items()}
-    for material in materials:
-        if material.name == item.name:
-            logged = {
-                zone.zone: zone.used.value / planned.zone_area_m2(zone.zone)
-                for zone in material.by_zone
-                if zone.used.value and not zone.rest_m2
-            }
-            kg_per_m2 |= logged
-    return {name: rate * per_kg for name, rate in kg_per_m2.items()}
+        return None
+    seeded = [
+        part
+        for part in parts
+        if part.zone == zone
+        and part.line.entry.material.casefold() == item.name.casefold()
+        and part.line.entry.day <= day
+    ]
+    if seeded:
+        last = seeded[-1].line.entry.day.year
+        used = sum(part.used for part in seeded if part.line.entry.day.year == last)
+        return per_kg * used / planned.zone_area_m2(zone)
+    share = item.by_zone.get(zone)
+    return per_kg * share.per_m2 * share.rounds if share else None
 
 
 def stand_findings(planned: Planned, lines: Sequence[Line]) -> tuple[Finding, ...]:

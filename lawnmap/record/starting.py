@@ -111,4 +111,5 @@ def _with_dose(spray: Spray, had: float) -> Spray:
     try:
         return type(spray)(**given | {"applied_this_year": Amount(had, spray.rate.measure)})
     except ChoiceError as fault:
-        raise fault.at(f'[[spray]] "{spray.name}", with what the log has put down') from None
+        where = f'[[spray]] "{spray.name}", with what the log has put down'
+        raise ChoiceError(fault.what, where=where, mend=fault.mend) from None

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lawnmap.record.doses import dose_findings, interval_findings, nutrient_doses, spray_doses
+from lawnmap.record.entry import write_count
 from lawnmap.record.follow import Follow
 from lawnmap.record.model import Done, Tally
 from lawnmap.record.rates import materials_of, overdone
 from lawnmap.record.spreading import portions
 from lawnmap.record.stands import stand_findings, stands_of
-from lawnmap.units import convert, figure
 
 if TYPE_CHECKING:
     from lawnmap.record.entry import Entry
@@ -24,6 +24,8 @@ def tally(
     log: Log, planned: Planned, follow: Follow | None = None, *, table: DensityTable | None = None
 ) -> Tally:
     """Hold a log against its plan.
+
+    Real rates, doses and doubts are those of one year; stock and stands follow from the whole log.
 
     Parameters
     ----------
@@ -43,23 +45,24 @@ def tally(
     """
     follow = follow or Follow()
     year = follow.year or log.last_year
-    parts, found = portions(planned, log.lines)
+    lines = tuple(line for line in log.lines if line.entry.day.year == year)
+    parts, found = portions(planned, lines)
+    ever, _ = portions(planned, log.lines)
     materials = materials_of(planned, log.lines, parts)
-    of_year = [part for part in parts if part.line.entry.day.year == year]
-    doses = (*nutrient_doses(planned, of_year, follow.limits), *spray_doses(planned, of_year))
+    doses = (*nutrient_doses(planned, parts, follow.limits), *spray_doses(planned, parts))
     return Tally(
         year=year,
         done=tuple(done_row(line.entry, planned.units) for line in log.lines),
         materials=materials,
         doses=doses,
-        stands=stands_of(planned, log.lines, materials, table),
+        stands=stands_of(planned, log.lines, ever, table),
         findings=(
             *log.findings,
             *found,
             *overdone(planned, materials),
             *(dose_findings(doses, planned.units, year) if year else ()),
-            *interval_findings(planned, parts),
-            *stand_findings(planned, log.lines),
+            *(interval_findings(planned, ever, year) if year else ()),
+            *stand_findings(planned, lines),
         ),
     )
 
@@ -84,7 +87,7 @@ def done_row(entry: Entry, units: UnitSystem) -> Done:
     if entry.cover is not None:
         how.append(f"{100 * entry.cover:g} % cover")
     if entry.plants_per_m2 is not None:
-        how.append(_plants(entry.plants_per_m2, units))
+        how.append(write_count(entry.plants_per_m2, "plants", units))
     how += [part for part in (entry.weather, entry.by and f"by {entry.by}", entry.note) if part]
     how += [f"photo {name}" for name in entry.photos]
     where = ", ".join(entry.zones)
@@ -92,8 +95,3 @@ def done_row(entry: Entry, units: UnitSystem) -> Done:
         where = ", ".join(part for part in (where, units.area(entry.area_m2)) if part)
     when = f"{entry.time}: " if entry.time else ""
     return Done(entry.day, entry.what, entry.material, where, when + ", ".join(how))
-
-
-def _plants(per_m2: float, units: UnitSystem) -> str:
-    unit = "plants/sq in" if units.name == "us" else "plants/m2"
-    return f"{figure(convert(per_m2, unit))} {'plants / sq in' if units.name == 'us' else 'plants / m²'}"

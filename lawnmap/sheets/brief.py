@@ -70,8 +70,9 @@ def areas_text(takeoff: Takeoff, units: UnitSystem) -> str:
 
 def _material(material: Material, units: UnitSystem) -> list[str]:
     packs = " + ".join(f"{pack.count} × {units.mass(pack.size_kg)}" for pack in material.packs)
+    stock = f"; {units.mass(material.in_stock_kg)} in stock" if material.in_stock_kg else ""
     buy = f"; buy {packs}, {units.mass(material.left_over_kg)} left over" if packs else ""
-    lines = [f"{material.name[:1].upper()}{material.name[1:]}: {units.mass(material.total_kg)}{buy}"]
+    lines = [f"{material.name[:1].upper()}{material.name[1:]}: {units.mass(material.total_kg)}{stock}{buy}"]
     lines += [
         f"  {amount.zone}: {units.mass(amount.amount_kg)}{' by hand' if amount.by_hand else ''}"
         f" at {units.rate(amount.rate_kg_per_m2)}"

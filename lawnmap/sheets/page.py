@@ -15,6 +15,7 @@ from lawnmap.sheets.blocks import put_table, put_words
 from lawnmap.sheets.contents import SHEETS
 from lawnmap.sheets.covering import cover_panel
 from lawnmap.sheets.elements import Element, markup, plain, put
+from lawnmap.sheets.logged import log_panel
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import compose
@@ -198,6 +199,7 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _tables,
     cover_panel,
     spray_panel,
+    log_panel,
     _prose,
 )
 """What stands below the map, in order; a panel that has nothing to say puts nothing."""

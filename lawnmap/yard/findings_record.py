@@ -11,13 +11,13 @@ RECORD: Final[dict[str, FindingKind]] = {
         "An entry of the log cannot be read, so it counts for nothing; it stays in the file.",
         "Mend it by hand at the line that is named.",
         mended=False,
-        example='The power went while the last entry was written, or a quotation mark is missing.',
+        example="The power went while the last entry was written, or a quotation mark is missing.",
     ),
     "log-not-utf8": FindingKind(
         "The log holds a character that is not UTF-8; it was read as a question mark.",
         "Save the log as UTF-8.",
         mended=True,
-        example='A log that was saved by an old editor in another encoding.',
+        example="A log that was saved by an old editor in another encoding.",
     ),
     "log-not-in-plan": FindingKind(
         "The log has a material that the plan does not have.",
@@ -47,18 +47,18 @@ RECORD: Final[dict[str, FindingKind]] = {
         "The log goes over more ground of a zone than the plan has there.",
         "Check for an entry that was made twice, and the areas and passes.",
         mended=False,
-        example='The same pass entered by two people.',
+        example="The same pass entered by two people.",
     ),
     "log-over-limit": FindingKind(
         "A zone has had more in the year than a label or a rule allows.",
         "Put down no more of it this year, and ask the extension service what to do.",
         mended=False,
-        example='Two applications in the log that come to more than yearly_maximum.',
+        example="Two applications in the log that come to more than yearly_maximum.",
     ),
     "log-interval-broken": FindingKind(
         "A spray was repeated sooner than its label allows.",
         "Check the dates; keep to the interval from now on.",
         mended=False,
-        example='Two applications 20 days apart where interval is 4 weeks.',
+        example="Two applications 20 days apart where interval is 4 weeks.",
     ),
 }
