@@ -11,6 +11,7 @@ __getattr__, __dir__, __all__ = attach(
     __name__,
     submodules=[
         "choices",
+        "contact",
         "drawing",
         "errors",
         "evenness",

@@ -1,6 +1,7 @@
 """The order of the work for one yard; the result types of the rooms below are handed on from here."""
 
 from lawnmap.choices import Default
+from lawnmap.contact import Advice, Comparison, Way
 from lawnmap.job.carry import log_entry, log_path, tally_job
 from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
@@ -22,7 +23,9 @@ from lawnmap.record import Dose, MaterialReal, Stand, Tally, ZoneReal, read_log
 __all__ = [
     "JOB_FILE",
     "VERSION",
+    "Advice",
     "Choices",
+    "Comparison",
     "Cover",
     "CutOut",
     "Default",
@@ -41,6 +44,7 @@ __all__ = [
     "Stand",
     "Takeoff",
     "Tally",
+    "Way",
     "ZoneAmount",
     "ZoneArea",
     "ZoneReal",

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, Final, Literal
 
 from lawnmap.choices import Section, choice, template
+from lawnmap.contact import Contact
 from lawnmap.errors import ChoiceError, FileError, nearest
 from lawnmap.evenness import Spreader
 from lawnmap.lanes import Rig
@@ -72,6 +73,8 @@ class Choices:
         ``[topdress]``, where the job file has it.
     straw : Straw or None
         ``[straw]``, where the job file has it.
+    contact : Contact or None
+        ``[contact]``: ways to bring seed into the soil, where the job file asks to compare them.
     record : Follow or None
         ``[record]``: how the plan starts from the log, where the job file asks for it.
     rig : Rig
@@ -91,6 +94,7 @@ class Choices:
     sprays: tuple[Spray, ...] = ()
     topdress: Topdress | None = None
     straw: Straw | None = None
+    contact: Contact | None = None
     record: Follow | None = None
     rig: Rig = field(default_factory=Rig)
     spreader: Spreader = field(default_factory=Spreader)
@@ -100,7 +104,7 @@ class Choices:
         """Return every choice that the user did not make, in the order of the job file."""
         parts: list[Section] = [self.ground]
         parts += [part for name, part in self._optional() if name not in self.general.leave_out]
-        parts += [part for part in (self.topdress, self.straw, self.record) if part is not None]
+        parts += [part for part in (self.topdress, self.straw, self.contact, self.record) if part is not None]
         return tuple(default for part in parts for default in part.defaults())
 
     def _optional(self) -> tuple[tuple[Part, Section], ...]:
@@ -199,6 +203,7 @@ _PLACES: Final = (
     _Place("spray", "sprays", Spray, "many", "Each spray, its figures copied from the label that you hold:"),
     _Place("topdress", "topdress", Topdress, "asked", "Topdressing over the seed, by depth:"),
     _Place("straw", "straw", Straw, "asked", "Straw over the seed, by the bale:"),
+    _Place("contact", "contact", Contact, "asked", "Ways to bring seed into the soil, compared:"),
     _Place("record", "record", Follow, "asked", 'A plan that starts from what "lawnmap log" holds:'),
 )
 """Every section of a job file, in the order of a new one."""

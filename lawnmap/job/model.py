@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     import geopandas as gpd
 
     from lawnmap.choices import Default
+    from lawnmap.contact import Comparison
     from lawnmap.evenness import Evenness
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
@@ -53,6 +54,8 @@ class Plan:
         What is sprayed, tank by tank, one for each ``[[spray]]``.
     covers : tuple of Cover
         What is laid over the seed: topdressing, straw.
+    contact : Comparison or None
+        Ways to bring seed into the soil, where the job file asks to compare them.
     record : Tally or None
         What was really done, where the job file asks to start from the log.
     """
@@ -70,6 +73,7 @@ class Plan:
     evenness: Evenness | None = None
     sprays: tuple[SprayPlan, ...] = ()
     covers: tuple[Cover, ...] = ()
+    contact: Comparison | None = None
     record: Tally | None = None
 
     @property
@@ -104,6 +108,7 @@ class Plan:
             "evenness": self.evenness.to_dict() if self.evenness else None,
             "sprays": [spray.to_dict() for spray in self.sprays],
             "covers": [cover.to_dict() for cover in self.covers],
+            "contact": self.contact.to_dict() if self.contact else None,
             "record": self.record.to_dict() if self.record else None,
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),

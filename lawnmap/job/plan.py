@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from lawnmap.contact import compare
 from lawnmap.errors import FileError, FindingsError
 from lawnmap.evenness import CELL_M, score
 from lawnmap.job.carry import carried_materials, carry
@@ -21,6 +23,7 @@ from lawnmap.yard import Yard
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from lawnmap.contact import Comparison
     from lawnmap.evenness import Evenness
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
@@ -122,10 +125,27 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         imagery=choices.general.imagery,
         sprays=materials.sprays,
         covers=materials.covers,
+        contact=_contact(takeoff, prescription, choices),
         record=carried.tally,
     )
     refuse_findings(result.findings, strict=strict)
     return result
+
+
+def _contact(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Comparison | None:
+    """Compare the ways to bring seed into the soil where any goes, if the job file asks for it."""
+    if choices.contact is None:
+        return None
+    sown = {amount.zone for one in prescription.materials if one.kind == "seed" for amount in one.by_zone}
+    zones = tuple(zone for zone in takeoff.zones if zone.name in sown)
+    return compare(
+        replace(takeoff, zones=zones),
+        choices.contact,
+        choices.rig,
+        topdress=choices.topdress,
+        straw=choices.straw,
+        units=SYSTEMS[choices.general.units],
+    )
 
 
 def _evenness(

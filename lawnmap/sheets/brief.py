@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lawnmap.sheets.contacting import contact_lines
 from lawnmap.sheets.covering import cover_line
 from lawnmap.sheets.spraying import spray_line
 from lawnmap.units import duration, figure
@@ -30,6 +31,8 @@ def brief(plan: Plan) -> str:
     for material in plan.prescription.materials:
         lines += _material(material, plan.units)
     lines += [cover_line(cover, plan.units) for cover in plan.covers]
+    if plan.contact:
+        lines += contact_lines(plan.contact)
     lines += [spray_line(spray, plan.units) for spray in plan.sprays]
     if plan.lanes.passes:
         lines += ["", _lanes(plan)]

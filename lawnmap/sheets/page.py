@@ -12,6 +12,7 @@ import numpy as np
 
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.blocks import put_table, put_words
+from lawnmap.sheets.contacting import contact_panel
 from lawnmap.sheets.contents import SHEETS
 from lawnmap.sheets.covering import cover_panel
 from lawnmap.sheets.elements import Element, markup, plain, put
@@ -197,6 +198,7 @@ def _prose(main: Element, plan: Plan) -> None:
 _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _cautions,
     _tables,
+    contact_panel,
     cover_panel,
     spray_panel,
     log_panel,
