@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import convert, draw, explain, log, measure, new, plan, rates
+from lawnmap.cli import calibrate, convert, draw, explain, log, measure, new, plan, rates
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -33,6 +33,7 @@ for command in (
     app.command(epilog=command.__doc__.rpartition("Example: ")[2].strip() if command.__doc__ else None)(
         command
     )
+app.add_typer(calibrate.calibrate, name="calibrate")
 
 
 @app.callback()

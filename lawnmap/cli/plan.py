@@ -21,6 +21,12 @@ def plan(
     job: Annotated[Path, typer.Argument(help="A job folder, its job.toml, or a yard file on its own.")],
     output: Annotated[Path | None, typer.Option("-o", "--output", help="Folder for the results.")] = None,
     units: Units = None,
+    also: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--also", help="A sheet to write besides: 'kml' or 'dxf', the walk as lines. May be repeated."
+        ),
+    ] = None,
     *,
     typed: Typed,
     strict: Strict = False,
@@ -35,7 +41,7 @@ def plan(
         choices = with_options(_choices(job), typed, units)
         result = lawnmap.plan(job, choices, strict=strict)
         folder = output or _folder(job, result.name if typed.yard else None)
-        page = lawnmap.write(result, folder)
+        page = lawnmap.write(result, folder, also=also or ())
     show_findings(result.findings)
     if as_json:
         show_json(result.to_dict())

@@ -2,6 +2,6 @@
 
 from lawnmap.contact.choices import Contact, Hand, Laying, Machine
 from lawnmap.contact.compare import compare
-from lawnmap.contact.model import Advice, Comparison, Way, WayZone
+from lawnmap.contact.model import Comparison, Way, WayZone, ZoneAdvice
 
-__all__ = ["Advice", "Comparison", "Contact", "Hand", "Laying", "Machine", "Way", "WayZone", "compare"]
+__all__ = ["Comparison", "Contact", "Hand", "Laying", "Machine", "Way", "WayZone", "ZoneAdvice", "compare"]

@@ -6,8 +6,8 @@ from decimal import Decimal
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from lawnmap.contact.model import Advice, Comparison, Way, money
-from lawnmap.contact.ways import Setting, all_ways
+from lawnmap.contact.model import Comparison, Way, ZoneAdvice, money
+from lawnmap.contact.ways import Basis, all_ways
 from lawnmap.rates import Straw, Topdress
 from lawnmap.units import US, UnitSystem, duration
 
@@ -48,8 +48,8 @@ def compare(
     units : UnitSystem
         Units of the sentences.
     """
-    setting = Setting(takeoff, contact, rig, topdress or Topdress(on=("bare",)), straw or Straw(), units)
-    ways = all_ways(setting)
+    basis = Basis(takeoff, contact, rig, topdress or Topdress(on=("bare",)), straw or Straw(), units)
+    ways = all_ways(basis)
     by_cost = contact.wage is not None
     opened = _cheapest_set([way for way in ways if way.step == "open"], takeoff.zones, by_cost=by_cost)
     cover = _cover(ways, {"topdressing": topdress is not None, "straw": straw is not None}, by_cost=by_cost)
@@ -117,7 +117,7 @@ def _advise(
     chosen: tuple[dict[str, Way], Way | None, tuple[Way, ...]],
     *,
     by_cost: bool,
-) -> Advice:
+) -> ZoneAdvice:
     opened, pressed, covers = chosen
     way = opened.get(zone.name)
     able = [one for one in ways if one.step == "open" and one.on(zone.name)]
@@ -138,7 +138,7 @@ def _advise(
             press = "tread it down"
     laid = [one for one in covers if one.on(zone.name)]
     reasons += [_figures(one, zone.name) for one in laid]
-    return Advice(
+    return ZoneAdvice(
         zone=zone.name,
         density=zone.density,
         area_m2=zone.surface_area_m2,
@@ -156,7 +156,7 @@ def _figures(way: Way, zone: str) -> str:
     return f"{way.name}: {on.sum} = {duration(on.time_s)}{cost}"
 
 
-def _total(ways: Sequence[Way], advice: Sequence[Advice]) -> tuple[float, Decimal | None]:
+def _total(ways: Sequence[Way], advice: Sequence[ZoneAdvice]) -> tuple[float, Decimal | None]:
     """Time and cost of what is advised, each way fetched once."""
     time, cost = 0.0, Decimal(0)
     is_known = True
@@ -175,7 +175,7 @@ def _total(ways: Sequence[Way], advice: Sequence[Advice]) -> tuple[float, Decima
     return time, cost if is_known and time else None
 
 
-def _notes(contact: Contact, advice: Sequence[Advice], *, by_cost: bool) -> tuple[str, ...]:
+def _notes(contact: Contact, advice: Sequence[ZoneAdvice], *, by_cost: bool) -> tuple[str, ...]:
     notes = [
         "Paces, widths and times to fetch are guesses or common practice until you give your own in [contact].",
         "Which way suits which stand is common practice; the publications beside the ways say the rest.",

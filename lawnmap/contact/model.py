@@ -100,7 +100,7 @@ class Way:
         """Hire, and the time to fetch it; None without a wage."""
         if self.wage is None:
             return None
-        return self.wage * round_hours(self.fetch_s) + (self.hire or 0)
+        return work_cost(self.wage, self.fetch_s) + (self.hire or 0)
 
     @property
     def cost(self) -> Decimal | None:
@@ -133,7 +133,7 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Advice:
+class ZoneAdvice:
     """What suits one zone.
 
     Attributes
@@ -177,7 +177,7 @@ class Comparison:
     ----------
     ways : tuple of Way
         Those that suit any of the ground.
-    advice : tuple of Advice
+    advice : tuple of ZoneAdvice
         For each zone that gets seed.
     time_s : float
         Of what is advised, fetching included. [s]
@@ -188,7 +188,7 @@ class Comparison:
     """
 
     ways: tuple[Way, ...]
-    advice: tuple[Advice, ...]
+    advice: tuple[ZoneAdvice, ...]
     time_s: float
     cost: Decimal | None
     notes: tuple[str, ...] = ()
@@ -204,9 +204,17 @@ class Comparison:
         }
 
 
-def round_hours(time_s: float) -> Decimal:
-    """Return a time in hours as a decimal number that can be multiplied by a price. [s]"""
-    return Decimal(round(time_s)) / 3600
+def work_cost(wage: Decimal, time_s: float) -> Decimal:
+    """Return what so much work costs.
+
+    Parameters
+    ----------
+    wage : Decimal
+        Of an hour.
+    time_s : float
+        Work. [s]
+    """
+    return wage * round(time_s) / 3600
 
 
 def money(amount: Decimal) -> str:

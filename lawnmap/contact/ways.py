@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.contact.choices import Contact, Hand, Laying, Machine
-from lawnmap.contact.model import Way, WayZone, round_hours
+from lawnmap.contact.model import Way, WayZone, work_cost
 from lawnmap.lanes import lay
 from lawnmap.rates import Straw, Topdress, straw, topdress
 from lawnmap.rates.rows import select
@@ -36,7 +36,7 @@ LOOK_S: Final = 5.0
 
 
 @dataclass(frozen=True)
-class Setting:
+class Basis:
     """What every way is worked out from.
 
     Attributes
@@ -68,7 +68,7 @@ class Setting:
         time_s : float
             Work. [s]
         """
-        return None if self.contact.wage is None else self.contact.wage * round_hours(time_s)
+        return None if self.contact.wage is None else work_cost(self.contact.wage, time_s)
 
     def zones(self, name: WayName) -> tuple[ZoneArea, ...]:
         """Return the zones that a way suits: small spots by hand, all others in lanes or with a rake.
@@ -89,30 +89,30 @@ class Setting:
         )
 
 
-def all_ways(setting: Setting) -> tuple[Way, ...]:
+def all_ways(basis: Basis) -> tuple[Way, ...]:
     """Return every way that the user can do and that suits any of the ground.
 
     Parameters
     ----------
-    setting : Setting
+    basis : Basis
         What they are worked out from.
     """
-    contact = setting.contact
+    contact = basis.contact
     makers: dict[WayName, Callable[[], Way]] = {
-        "hand cultivator": lambda: _by_hand(setting, "hand cultivator", contact.hand_cultivator),
-        "rake": lambda: _by_hand(setting, "rake", contact.rake),
-        "drag mat": lambda: _in_lanes(setting, "drag mat", contact.drag_mat),
-        "core aerator": lambda: _in_lanes(setting, "core aerator", contact.core_aerator),
-        "slit seeder": lambda: _in_lanes(setting, "slit seeder", contact.slit_seeder),
-        "roller": lambda: _in_lanes(setting, "roller", contact.roller),
+        "hand cultivator": lambda: _by_hand(basis, "hand cultivator", contact.hand_cultivator),
+        "rake": lambda: _by_hand(basis, "rake", contact.rake),
+        "drag mat": lambda: _in_lanes(basis, "drag mat", contact.drag_mat),
+        "core aerator": lambda: _in_lanes(basis, "core aerator", contact.core_aerator),
+        "slit seeder": lambda: _in_lanes(basis, "slit seeder", contact.slit_seeder),
+        "roller": lambda: _in_lanes(basis, "roller", contact.roller),
         "topdressing": lambda: _laid(
-            setting,
+            basis,
             "topdressing",
             contact.topdressing,
-            topdress(setting.takeoff, setting.topdress, units=setting.units),
+            topdress(basis.takeoff, basis.topdress, units=basis.units),
         ),
         "straw": lambda: _laid(
-            setting, "straw", contact.straw, straw(setting.takeoff, setting.straw, units=setting.units)
+            basis, "straw", contact.straw, straw(basis.takeoff, basis.straw, units=basis.units)
         ),
     }
     made = (makers[name]() for name in dict.fromkeys(contact.ways))
@@ -123,20 +123,20 @@ def _said(name: str) -> str:
     return "; ".join(f"{row.text} ({row.source})" for row in select("soil_contact", name))
 
 
-def _by_hand(setting: Setting, name: WayName, hand: Hand) -> Way:
-    pace = f"{setting.units.area(hand.pace_m2_per_s * 3600)}/h"
+def _by_hand(basis: Basis, name: WayName, hand: Hand) -> Way:
+    pace = f"{basis.units.area(hand.pace_m2_per_s * 3600)}/h"
     parts = []
-    for zone in setting.zones(name):
+    for zone in basis.zones(name):
         time = zone.surface_area_m2 / hand.pace_m2_per_s
-        text = f"{setting.units.area(zone.surface_area_m2)} ÷ {pace}"
-        parts.append(WayZone(zone.name, zone.surface_area_m2, time, text, setting.work_cost(time)))
-    return Way(name, "open", tuple(parts), hand.fetch_s, wage=setting.contact.wage, said=_said(name))
+        text = f"{basis.units.area(zone.surface_area_m2)} ÷ {pace}"
+        parts.append(WayZone(zone.name, zone.surface_area_m2, time, text, basis.work_cost(time)))
+    return Way(name, "open", tuple(parts), hand.fetch_s, wage=basis.contact.wage, said=_said(name))
 
 
-def _in_lanes(setting: Setting, name: WayName, machine: Machine) -> Way:
+def _in_lanes(basis: Basis, name: WayName, machine: Machine) -> Way:
     """Lay lanes of the machine's own width; corners that no lane reaches are raked."""
-    zones = [zone for zone in setting.zones(name) if not zone.by_hand]
-    lanes = _lanes(setting, machine, zones) if zones else None
+    zones = [zone for zone in basis.zones(name) if not zone.by_hand]
+    lanes = _lanes(basis, machine, zones) if zones else None
     parts = []
     for zone in zones:
         runs = [single for single in lanes.passes if single.zone == zone.name] if lanes else []
@@ -144,27 +144,27 @@ def _in_lanes(setting: Setting, name: WayName, machine: Machine) -> Way:
             continue  # too narrow for it
         one = sum(single.time_s for single in runs)
         corners = sum(single.by_hand.area for single in runs)
-        time = machine.passes * one + corners / setting.contact.rake.pace_m2_per_s
-        width = setting.units.width(machine.width_m)
+        time = machine.passes * one + corners / basis.contact.rake.pace_m2_per_s
+        width = basis.units.width(machine.width_m)
         text = f"{machine.passes} × {duration(one)} in lanes of {width}"
         if corners > zone.surface_area_m2 / 1000:
-            text += f", {setting.units.area(corners)} of corners by rake"
-        parts.append(WayZone(zone.name, zone.surface_area_m2, time, text, setting.work_cost(time)))
+            text += f", {basis.units.area(corners)} of corners by rake"
+        parts.append(WayZone(zone.name, zone.surface_area_m2, time, text, basis.work_cost(time)))
     return Way(
         name=name,
         step="press" if name == "roller" else "open",
         by_zone=tuple(parts),
         fetch_s=machine.fetch_s,
         hire=machine.hire,
-        wage=setting.contact.wage,
+        wage=basis.contact.wage,
         said=_said(name),
         lanes=lanes,
         passes=machine.passes,
     )
 
 
-def _lanes(setting: Setting, machine: Machine, zones: Sequence[ZoneArea]) -> LanePlan:
-    rig = setting.rig.model_copy(
+def _lanes(basis: Basis, machine: Machine, zones: Sequence[ZoneArea]) -> LanePlan:
+    rig = basis.rig.model_copy(
         update={
             "swath_m": machine.width_m,
             "passes": "one direction",
@@ -172,13 +172,13 @@ def _lanes(setting: Setting, machine: Machine, zones: Sequence[ZoneArea]) -> Lan
             "turning_radius_m": machine.turning_radius_m,
             "speed_m_per_s": machine.speed_m_per_s,
             "stake_every": 0,
-            "time_cap_s": min(setting.rig.time_cap_s, LOOK_S),
+            "time_cap_s": min(basis.rig.time_cap_s, LOOK_S),
         }
     )
-    return lay(replace(setting.takeoff, zones=tuple(zones)), rig)
+    return lay(replace(basis.takeoff, zones=tuple(zones)), rig)
 
 
-def _laid(setting: Setting, name: WayName, laying: Laying, cover: Cover) -> Way:
+def _laid(basis: Basis, name: WayName, laying: Laying, cover: Cover) -> Way:
     bought = cover.loads if cover.loads is not None else cover.buy
     price = None if laying.price is None or bought is None else laying.price * bought
     parts = []
@@ -186,14 +186,14 @@ def _laid(setting: Setting, name: WayName, laying: Laying, cover: Cover) -> Way:
         if laying.pace_m3_per_s is not None and cover.kind == "topdressing":
             time, pace = (
                 zone.amount / laying.pace_m3_per_s,
-                f"{setting.units.bulk(laying.pace_m3_per_s * 3600)}/h",
+                f"{basis.units.bulk(laying.pace_m3_per_s * 3600)}/h",
             )
-            text = f"{setting.units.bulk(zone.amount)} ÷ {pace}"
+            text = f"{basis.units.bulk(zone.amount)} ÷ {pace}"
         else:
-            per_s = laying.pace_m2_per_s or setting.contact.rake.pace_m2_per_s
-            time, pace = zone.area_m2 / per_s, f"{setting.units.area(per_s * 3600)}/h"
-            text = f"{setting.units.area(zone.area_m2)} ÷ {pace}"
-        work = setting.work_cost(time)
+            per_s = laying.pace_m2_per_s or basis.contact.rake.pace_m2_per_s
+            time, pace = zone.area_m2 / per_s, f"{basis.units.area(per_s * 3600)}/h"
+            text = f"{basis.units.area(zone.area_m2)} ÷ {pace}"
+        work = basis.work_cost(time)
         share = Decimal(repr(zone.amount / cover.total)) if cover.total else Decimal(0)
         cost = None if work is None or price is None else work + price * share
         parts.append(WayZone(zone.zone, zone.area_m2, time, text, cost))
@@ -202,8 +202,8 @@ def _laid(setting: Setting, name: WayName, laying: Laying, cover: Cover) -> Way:
         step="cover",
         by_zone=tuple(parts),
         fetch_s=laying.fetch_s,
-        material=_material(cover, setting.units),
-        wage=setting.contact.wage,
+        material=_material(cover, basis.units),
+        wage=basis.contact.wage,
         said=_said(name),
     )
 

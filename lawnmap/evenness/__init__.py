@@ -2,9 +2,10 @@
 
 from lawnmap.evenness.advice import Advice, SpacingAdvice, advise, advise_spacing
 from lawnmap.evenness.calibration import Check, check_rate, course_length, rate_from_area, rate_from_trays
-from lawnmap.evenness.catch import CatchTest, read_catch, typed
-from lawnmap.evenness.chart import draw_overlap
+from lawnmap.evenness.catch import CatchTest, read_catch, typed, typed_text
+from lawnmap.evenness.chart import draw_overlap, overlap_figures, write_overlap
 from lawnmap.evenness.deposit import Deposit, deposit
+from lawnmap.evenness.gates import ZoneSetting, read_runs, untested, zone_settings
 from lawnmap.evenness.grid import CELL_M, Grid, cover
 from lawnmap.evenness.layer import Layer, layer
 from lawnmap.evenness.model import Evenness, ZoneEvenness
@@ -16,9 +17,11 @@ from lawnmap.evenness.score import Throwing, score
 from lawnmap.evenness.settings import Correction, Setting, SettingCurve, TestRun, correct, fit_settings
 from lawnmap.evenness.shapes import SHAPES, bell, box, shaped, trapezoid, triangle
 from lawnmap.evenness.sprayer import boom
+from lawnmap.evenness.sprayer_report import SprayerReport, SprayerTest, report_sprayer
 from lawnmap.evenness.spreader import Spreader
 from lawnmap.evenness.steering import Absorbed, absorbing_spacing, skipped_share, steered_cv
 from lawnmap.evenness.strips import LaneEnds
+from lawnmap.evenness.throw import ThrowReport, report_throw
 from lawnmap.evenness.uniformity import christiansen, coefficient_of_variation, low_part
 
 __all__ = [
@@ -42,10 +45,14 @@ __all__ = [
     "SettingCurve",
     "SpacingAdvice",
     "SpacingBand",
+    "SprayerReport",
+    "SprayerTest",
     "Spreader",
     "TestRun",
+    "ThrowReport",
     "Throwing",
     "ZoneEvenness",
+    "ZoneSetting",
     "absorbing_spacing",
     "advise",
     "advise_spacing",
@@ -65,9 +72,13 @@ __all__ = [
     "layer",
     "low_part",
     "overlap",
+    "overlap_figures",
     "rate_from_area",
     "rate_from_trays",
     "read_catch",
+    "read_runs",
+    "report_sprayer",
+    "report_throw",
     "score",
     "score_modes",
     "shaped",
@@ -76,6 +87,10 @@ __all__ = [
     "trapezoid",
     "triangle",
     "typed",
+    "typed_text",
+    "untested",
     "widest_spacing",
+    "write_overlap",
     "write_raster",
+    "zone_settings",
 ]

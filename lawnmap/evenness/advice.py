@@ -3,30 +3,32 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import LawnmapError
 from lawnmap.evenness.model import Evenness
-from lawnmap.evenness.overlap import CV_LIMIT, overlap, widest_spacing
+from lawnmap.evenness.overlap import CV_LIMIT, Way, overlap, widest_spacing
 from lawnmap.evenness.score import Throwing, score
 from lawnmap.evenness.steering import absorbing_spacing, skipped_share, steered_cv
-from lawnmap.lanes import LanePlan, Rig, lay
+from lawnmap.lanes import LanePlan, Rig, lay, split_by_zone
+from lawnmap.measure import Takeoff
 from lawnmap.units import US
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from shapely.geometry import MultiPolygon, Polygon
 
     from lawnmap.evenness.pattern import Pattern
-    from lawnmap.measure import Takeoff
     from lawnmap.units import UnitSystem
 
 _WORTH: Final = 0.005
 """A change that reaches less than half a part in a hundred is not worth a word. [1]"""
 
 _COARSE_M: Final = 0.15
-"""Cells fine enough to tell one plan from another. [m]"""
+_CELLS_TO_A_SWATH: Final = 10
+"""Cells fine enough to tell one plan from another. [m, count]"""
 
 
 @dataclass(frozen=True)
@@ -87,14 +89,15 @@ def advise(
     throwing: Throwing,
     *,
     rates: Mapping[str, float] | None = None,
-    cell_m: float = _COARSE_M,
+    laying: Callable[[Rig], LanePlan] | None = None,
     units: UnitSystem = US,
 ) -> tuple[Advice, ...]:
     """Lay and score the lawn as planned and with one thing changed at a time, best first.
 
     The order is that of the ground outside 75 to 125 % of its target and the material off the lawn,
     added up: both are what shows. Changes that bring no more than half a part in a hundred over the
-    plan as it is are left out.
+    plan as it is are left out, and those that throw more off the lawn than it does stand last: local
+    codes want nothing on hard ground (City of Lake Mary, Florida, code on fertilizer, for one).
 
     Parameters
     ----------
@@ -106,8 +109,8 @@ def advise(
         How the spreader throws.
     rates : mapping of str to float, optional
         Product per area by zone. [kg/m²]
-    cell_m : float
-        Side of a cell. [m]
+    laying : callable, optional
+        What lays the lanes for a rig, if not `lawnmap.lanes.lay`.
     units : UnitSystem
         What the user reads lengths in.
 
@@ -117,10 +120,15 @@ def advise(
         The plan as it is stands among them.
     """
     found = []
+    laid = laying or partial(lay, ground)
+    own = laid(rig)
     for change, other, how in _changes(rig, throwing, units):
         try:
-            plan = lay(ground, other)
-            result = score(plan, ground, how, rates=rates, cell_m=cell_m)
+            plan = own if other is rig else laid(other)
+            alone = split_by_zone(plan, ground) if isinstance(ground, Takeoff) else plan
+            result = score(
+                alone, ground, how, rates=rates, cell_m=max(_COARSE_M, rig.swath_m / _CELLS_TO_A_SWATH)
+            )
         except LawnmapError:
             if other is rig and how is throwing:
                 raise  # the plan as it is must be possible; a change need not be
@@ -128,7 +136,8 @@ def advise(
         found.append(_row(change, result, plan))
     now = replace(found[0], now=True)
     better = [row for row in found[1:] if _cost(row) < _cost(now) - _WORTH]
-    return tuple(sorted([now, *better], key=_cost))
+    most = now.off_lawn_share + _WORTH
+    return tuple(sorted([now, *better], key=lambda row: (row.off_lawn_share > most, _cost(row))))
 
 
 def _cost(row: Advice) -> float:
@@ -209,7 +218,13 @@ class SpacingAdvice:
 
 
 def advise_spacing(
-    pattern: Pattern, spacing_m: float, *, wander_m: float, limit: float = CV_LIMIT, units: UnitSystem = US
+    pattern: Pattern,
+    spacing_m: float,
+    *,
+    wander_m: float,
+    limit: float = CV_LIMIT,
+    way: Way = "back and forth",
+    units: UnitSystem = US,
 ) -> SpacingAdvice:
     """Say which spacing a throw wants, and which way of walking.
 
@@ -223,15 +238,17 @@ def advise_spacing(
         Standard deviation of a lane from its line. [m]
     limit : float
         Most standard deviation over mean that is accepted. [1]
+    way : str
+        How the lanes are walked, ``"back and forth"`` or ``"round and round"``.
     units : UnitSystem
         What the user reads lengths in.
     """
-    straight = overlap(pattern, spacing_m).cv
+    straight = overlap(pattern, spacing_m, way).cv
     one_way = overlap(pattern, spacing_m, "round and round").cv
-    steered = steered_cv(pattern, spacing_m, wander_m)
+    steered = steered_cv(pattern, spacing_m, wander_m, way)
     missed = skipped_share(pattern, spacing_m, wander_m)
-    widest = widest_spacing(pattern, limit).widest_m
-    absorbing = absorbing_spacing(pattern, wander_m, limit)
+    widest = widest_spacing(pattern, limit, way).widest_m
+    absorbing = absorbing_spacing(pattern, wander_m, limit, way)
     says = []
     if straight > limit:
         says.append(

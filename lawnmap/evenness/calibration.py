@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from lawnmap.errors import InputError
 from lawnmap.evenness.settings import TOLERANCE
+from lawnmap.units import US, UnitSystem
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
@@ -42,6 +43,20 @@ class Check:
     def passes(self) -> bool:
         """Whether it is within the band."""
         return self.low_kg_per_m2 <= self.rate_kg_per_m2 <= self.high_kg_per_m2
+
+    def line(self, units: UnitSystem = US) -> str:
+        """Return the check as one sentence.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What the user reads rates in.
+        """
+        verdict = "inside" if self.passes else "outside"
+        return (
+            f"Laid {units.rate(self.rate_kg_per_m2)} where {units.rate(self.wanted_kg_per_m2)} was wanted: {verdict} "
+            f"the band from {units.rate(self.low_kg_per_m2)} to {units.rate(self.high_kg_per_m2)}"
+        )
 
     def findings(self) -> tuple[Finding, ...]:
         """Return a finding if it is outside the band."""
@@ -134,7 +149,9 @@ def course_length(swath_m: float, area_m2: float) -> float:
     return area_m2 / swath_m
 
 
-def rate_from_trays(test: CatchTest, *, tray_area_m2: float, spacing_m: float, passes: int = 1) -> float:
+def rate_from_trays(
+    test: CatchTest, *, tray_area_m2: float, spacing_m: float, passes: int = 1, weight_kg: float = 1.0
+) -> float:
     """Return the rate that lanes at a spacing lay, from the trays alone.
 
     Derived here: a pass lays the sum of the trays × tray spacing ÷ tray area per metre of its length,
@@ -143,17 +160,19 @@ def rate_from_trays(test: CatchTest, *, tray_area_m2: float, spacing_m: float, p
     Parameters
     ----------
     test : CatchTest
-        With weights in kilograms.
+        With what every tray weighed.
     tray_area_m2 : float
         Opening of one tray. [m²]
     spacing_m : float
         Distance between lanes. [m]
     passes : int
         How often the spreader went over the trays in each run. [count]
+    weight_kg : float
+        Unit of the weights: 0.001 where they are grams. [kg]
     """
     if not (tray_area_m2 > 0 and spacing_m > 0 and passes > 0):
         raise InputError(
             "trays, spacing and passes must be above zero", where=test.where, mend="measure a tray"
         )
     caught = float(test.runs.sum(axis=1).mean())
-    return caught / passes * test.spacing_m / tray_area_m2 / spacing_m
+    return weight_kg * caught / passes * test.spacing_m / tray_area_m2 / spacing_m

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
@@ -11,6 +10,7 @@ import numpy as np
 
 from lawnmap.errors import FileError, InputError
 from lawnmap.evenness.pattern import Pattern
+from lawnmap.evenness.sheet import rows_of
 from lawnmap.units import parse
 from lawnmap.yard import finding
 
@@ -250,6 +250,42 @@ def typed(weights: Sequence[float] | Sequence[Sequence[float]], spacing_m: float
     return CatchTest((np.arange(count) - (count - 1) / 2) * spacing_m, runs, np.zeros(len(runs), bool))
 
 
+def typed_text(text: str, spacing_m: float) -> CatchTest:
+    """Return a catch test from weights in one line of text, a semicolon between runs.
+
+    Parameters
+    ----------
+    text : str
+        ``"0 2 5 8 5 2 0; 0 3 5 9 4 2 0"``, from the far left to the far right.
+    spacing_m : float
+        Distance between trays. [m]
+
+    Raises
+    ------
+    InputError
+        For a word that is not a number, or runs of different lengths.
+
+    Examples
+    --------
+    >>> len(typed_text("0 1 2 1 0; 0, 1, 3, 1, 0", 0.3).runs)
+    2
+    """
+    runs = []
+    for number, part in enumerate(text.strip().strip(";").split(";"), 1):
+        words = part.replace(",", " ").split()
+        bad = next((word for word in words if not _is_number(word)), None)
+        if bad is not None:
+            raise InputError(f'"{bad}" is not a number', where=f"run {number}", mend="correct it")
+        runs.append([float(word) for word in words])
+        if len(runs[-1]) != len(runs[0]):
+            raise InputError(
+                f"there are {len(runs[0])} trays in the first run and {len(runs[-1])} in this one",
+                where=f"run {number}",
+                mend="give one weight per tray, and 0 where nothing was caught",
+            )
+    return typed(runs, spacing_m)
+
+
 def read_catch(path: Path) -> CatchTest:
     """Read a catch test from a CSV file.
 
@@ -268,15 +304,7 @@ def read_catch(path: Path) -> CatchTest:
         If it is missing or not such a table.
     """
     where = path.name
-    try:
-        text = path.read_text("utf-8-sig")
-    except (OSError, UnicodeDecodeError) as fault:
-        raise FileError(
-            "the catch test cannot be read", where=where, mend="check the name of the file"
-        ) from fault
-    rows = list(
-        csv.reader(line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#"))
-    )
+    rows = rows_of(path, "the catch test")
     if len(rows) < 2 or len(rows[0]) < 2:
         raise FileError(
             "the table needs a heading, a column of offsets and one column or more of weights", where=where

@@ -61,12 +61,15 @@ class Layer:
         Rate over the target of the zone; not a number off the lawn. [1]
     stray : array, shape (rows, columns)
         Off the lawn: rate over the mean target; 0 on it. [1]
+    rate_kg_per_m2 : array, shape (rows, columns)
+        What lands, on the lawn and off it. [kg/m²]
     grid : Grid
         Where the cells lie.
     """
 
     ratio: NDArray[np.float64] = field(repr=False)
     stray: NDArray[np.float64] = field(repr=False)
+    rate_kg_per_m2: NDArray[np.float64] = field(repr=False)
     grid: Grid
 
     @property
@@ -104,8 +107,9 @@ class Layer:
 
     @staticmethod
     def legend() -> tuple[tuple[str, str], ...]:
-        """Label and colour of every class."""
-        return tuple(zip(LABELS, COLOURS, strict=True))
+        """Label and colour of every class, and of what lands off the lawn."""
+        grey = "#" + 3 * f"{round(255 * _OFF_LAWN[0]):02x}"
+        return (*zip(LABELS, COLOURS, strict=True), ("off the lawn, the darker the more", grey))
 
 
 def layer(
@@ -161,7 +165,7 @@ def layer(
         on = share >= 0.5  # a cell belongs to the ground that has most of it
         ratio[place][on] = rate[place][on] / one.rate_kg_per_m2
         stray[place][on] = 0.0
-    return Layer(ratio, stray, grid)
+    return Layer(ratio, stray, rate, grid)
 
 
 def png(rgba: NDArray[np.uint8]) -> bytes:

@@ -7,10 +7,19 @@ from typing import TYPE_CHECKING, Final
 
 from lazy_loader import load
 
+from lawnmap.errors import InputError
+from lawnmap.evenness.raster import write_raster
+
 if TYPE_CHECKING:
+    from pathlib import Path
+
     import pandas as pd
 
-    from lawnmap.yard import Finding
+    from lawnmap.evenness.advice import Advice
+    from lawnmap.evenness.gates import ZoneSetting
+    from lawnmap.evenness.layer import Layer
+    from lawnmap.evenness.throw import ThrowReport
+    from lawnmap.yard import Finding, Plane
 
 pandas = load("pandas")  # slow to load, and only tables need it
 
@@ -96,6 +105,18 @@ class Evenness:
         Side of the cells it was added up on. [m]
     findings : tuple of Finding
         What the user should know.
+    material : str
+        The product that it was added up for.
+    throw : ThrowReport or None
+        What the throw says before any lawn.
+    layer : Layer or None
+        What lands where, for a map.
+    settings : tuple of ZoneSetting
+        What to set the gate to, where test runs tell.
+    advice : tuple of Advice
+        What could be changed, best first, where it was asked for.
+    raster : bool
+        Whether the user wants what lands as a file for a GIS.
     """
 
     zones: tuple[ZoneEvenness, ...]
@@ -110,6 +131,12 @@ class Evenness:
     by_hand_area_m2: float
     cell_m: float
     findings: tuple[Finding, ...] = ()
+    material: str = ""
+    throw: ThrowReport | None = field(default=None, repr=False)
+    layer: Layer | None = field(default=None, repr=False)
+    settings: tuple[ZoneSetting, ...] = ()
+    advice: tuple[Advice, ...] = ()
+    raster: bool = False
 
     @property
     def off_lawn_share(self) -> float:
@@ -129,6 +156,25 @@ class Evenness:
             f"{self.off_lawn_share:.1%} lands off the lawn"
         )
 
+    @property
+    def best(self) -> Advice | None:
+        """The change that reaches most, if any reaches more than the plan as it is."""
+        return self.advice[0] if self.advice and not self.advice[0].now else None
+
+    def write_raster(self, path: Path, plane: Plane) -> None:
+        """Write what lands where as a GeoTIFF: the rate, and the rate over its target.
+
+        Parameters
+        ----------
+        path : Path
+            Where.
+        plane : Plane
+            The yard's plane.
+        """
+        if self.layer is None:
+            raise InputError("this score has no layer to write", mend="make one with layer(...)")
+        write_raster(self.layer, path, plane)
+
     def to_dict(self) -> dict[str, object]:
         """Return the figures as a mapping of JSON values."""
         return {
@@ -143,7 +189,11 @@ class Evenness:
             "water_strip_kg": self.water_strip_kg,
             "by_hand_area_m2": self.by_hand_area_m2,
             "cell_m": self.cell_m,
+            "material": self.material,
             "zones": [zone.to_dict() for zone in self.zones],
+            "throw": self.throw.to_dict() if self.throw else None,
+            "settings": [one.to_dict() for one in self.settings],
+            "advice": [one.to_dict() for one in self.advice],
             "findings": [finding.to_dict() for finding in self.findings],
         }
 

@@ -61,6 +61,13 @@ class ModeScore:
     walking: float
     says: str
 
+    def line(self) -> str:
+        """Return the mode with its figures as one sentence."""
+        return (
+            f"{self.mode[0].upper()}{self.mode[1:]}: CV {self.cv:.0%}, from {self.lowest:.0%} to {self.highest:.0%} of "
+            f"the rate; CV {self.steered_cv:.0%} with the wander; {self.walking:g} × the walking"
+        )
+
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping."""
         return {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import sqrt
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -247,6 +248,11 @@ def widest_spacing(pattern: Pattern, limit: float = CV_LIMIT, way: Way = "back a
     >>> round(widest_spacing(triangle(1.0)).widest_m, 2)
     1.34
     """
+    return _widest(pattern, limit, way)
+
+
+@lru_cache(maxsize=64)  # a report asks three times, a run over many yards for each of them
+def _widest(pattern: Pattern, limit: float, way: Way) -> SpacingBand:
     if not limit > 0:
         raise InputError(f"a limit of {limit:.0%} cannot be kept", mend="give more than 0 %")
     # A gap between swaths varies by √(spacing / width - 1) or more, so no spacing beyond this can pass.

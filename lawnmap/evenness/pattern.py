@@ -67,6 +67,15 @@ class Pattern:
         offset.flags.writeable = False
         self.density_per_m.flags.writeable = False
 
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Pattern) and self._key() == other._key()
+
+    def __hash__(self) -> int:
+        return hash(self._key())
+
+    def _key(self) -> tuple[bytes, bytes, str]:
+        return self.offset_m.tobytes(), self.density_per_m.tobytes(), self.shape
+
     @property
     def left_m(self) -> float:
         """How far the throw reaches to the left, as an offset. [m]"""

@@ -17,6 +17,8 @@ from lawnmap.evenness.deposit import Deposit
 from lawnmap.evenness.layer import Layer
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from numpy.typing import NDArray
 
     from lawnmap.yard import Plane
@@ -27,10 +29,13 @@ rasterio = load("rasterio")  # an extra, and slow to load
 def write_raster(layer: Layer | Deposit, path: Path, plane: Plane | None = None) -> Path:
     """Write a layer or a deposit as a GeoTIFF with its affine, turned grids included.
 
+    The first band is the rate; a layer has a second one, the rate over its target, without data off
+    the lawn.
+
     Parameters
     ----------
     layer : Layer or Deposit
-        Rate over target, or rate in kg/m².
+        What lands. [kg/m²]
     path : Path
         Where; written whole or not at all.
     plane : Plane, optional
@@ -54,10 +59,11 @@ def write_raster(layer: Layer | Deposit, path: Path, plane: Plane | None = None)
             where=path.name,
             mend="install lawnmap with its extra: pip install 'lawnmap[raster]'",
         )
-    values = layer.ratio if isinstance(layer, Layer) else layer.rate_kg_per_m2
-    name = "rate over target" if isinstance(layer, Layer) else "rate, kg/m2"
+    bands = {"rate, kg/m2": layer.rate_kg_per_m2}
+    if isinstance(layer, Layer):
+        bands["rate over target"] = layer.ratio
     try:
-        _write(values, layer.grid.affine, path, name, _crs(plane))
+        _write(bands, layer.grid.affine, path, _crs(plane))
     except OSError as fault:
         raise OutputError(
             f"the raster cannot be written ({fault.strerror or fault})",
@@ -73,13 +79,12 @@ def _crs(plane: Plane | None) -> str | None:
 
 
 def _write(
-    values: NDArray[np.float64],
+    bands: Mapping[str, NDArray[np.float64]],
     affine: tuple[float, float, float, float, float, float],
     path: Path,
-    name: str,
     crs: str | None,
 ) -> None:
-    rows, columns = values.shape
+    rows, columns = next(iter(bands.values())).shape
     form = {"driver": "GTiff", "dtype": "float32", "nodata": float("nan"), "compress": "deflate"}
     with (
         tempfile.TemporaryDirectory(dir=path.parent, prefix=".lawnmap-") as folder,
@@ -93,13 +98,14 @@ def _write(
             "w",
             width=columns,
             height=rows,
-            count=1,
+            count=len(bands),
             crs=crs,
             transform=rasterio.Affine(*affine),
             **form,
         ) as file:
-            file.write(values.astype(np.float32), 1)
-            file.set_band_description(1, name)
+            for number, (name, values) in enumerate(bands.items(), 1):
+                file.write(values.astype(np.float32), number)
+                file.set_band_description(number, name)
         with new.open("rb") as written:
             os.fsync(written.fileno())
         new.replace(path)

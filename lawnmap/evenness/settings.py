@@ -10,6 +10,7 @@ import numpy as np
 
 from lawnmap.choices import Area, Mass, Section, choice
 from lawnmap.errors import InputError
+from lawnmap.units import US, UnitSystem
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
@@ -64,7 +65,8 @@ class Setting:
     rate_se_kg_per_m2: float
 
     def __str__(self) -> str:
-        return f"{self.setting:.1f} ± {self.plus_minus:.1f}"
+        places = 1 if self.plus_minus >= 0.095 else 2  # a gate is set to a tenth at best
+        return f"{self.setting:.{places}f} ± {self.plus_minus:.{places}f}"
 
     def to_dict(self) -> dict[str, float]:
         """Return the attributes as a mapping."""
@@ -116,13 +118,15 @@ class SettingCurve:
             )
         return float(np.interp(setting, self.setting, self.rate_kg_per_m2))
 
-    def setting_for(self, rate_kg_per_m2: float) -> Setting:
+    def setting_for(self, rate_kg_per_m2: float, units: UnitSystem = US) -> Setting:
         """Return the setting for a rate, with its standard error.
 
         Parameters
         ----------
         rate_kg_per_m2 : float
             What the spreader is to lay in one pass. [kg/m²]
+        units : UnitSystem
+            What the user reads rates in, for messages.
 
         Raises
         ------
@@ -134,8 +138,8 @@ class SettingCurve:
             side = "lower" if rate_kg_per_m2 < low else "higher"
             end = self.setting[0] if rate_kg_per_m2 < low else self.setting[-1]
             raise InputError(
-                f"{1000 * rate_kg_per_m2:.3g} g/m² lies outside the rates tried, "
-                f"{1000 * low:.3g} to {1000 * high:.3g} g/m²",
+                f"{units.rate(rate_kg_per_m2)} lies outside the rates tried, {units.rate(low)} to "
+                f"{units.rate(high)}",
                 mend=f"make a test run {side} than setting {end:g}",
             )
         rate, at = self.rate_kg_per_m2, self.setting
@@ -150,6 +154,23 @@ class SettingCurve:
             plus_minus=float(error / slope),
             rate_kg_per_m2=rate_kg_per_m2,
             rate_se_kg_per_m2=error,
+        )
+
+    def lines(self, units: UnitSystem = US) -> tuple[str, ...]:
+        """Return the curve as plain lines, one setting each.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What the user reads rates in.
+        """
+        known = "measured" if self.scatter_measured else "assumed"
+        return (
+            f"Rate by gate setting; one run errs by {self.scatter:.0%} ({known})",
+            *(
+                f"  {setting:g}: {units.rate(rate)} from {runs:g} run{'' if runs == 1 else 's'}"
+                for setting, rate, runs in zip(self.setting, self.rate_kg_per_m2, self.runs, strict=True)
+            ),
         )
 
     def findings(self) -> tuple[Finding, ...]:
@@ -169,7 +190,9 @@ class SettingCurve:
         }
 
 
-def fit_settings(runs: Sequence[TestRun]) -> SettingCurve:
+def fit_settings(
+    runs: Sequence[TestRun], where: str = "[spreader], runs", units: UnitSystem = US
+) -> SettingCurve:
     """Fit a rising curve to test runs.
 
     Runs at one setting are averaged. Where a higher setting laid less, but by no more than runs
@@ -180,6 +203,10 @@ def fit_settings(runs: Sequence[TestRun]) -> SettingCurve:
     ----------
     runs : sequence of TestRun
         At two different settings or more.
+    where : str
+        Where they come from, for messages.
+    units : UnitSystem
+        What the user reads rates in, for messages.
     """
     settings = np.array([run.setting for run in runs])
     rates = np.array([run.rate_kg_per_m2 for run in runs])
@@ -187,36 +214,34 @@ def fit_settings(runs: Sequence[TestRun]) -> SettingCurve:
     if len(levels) < 2:
         raise InputError(
             f"the runs are at {len(levels)} setting{'s' * (len(levels) != 1)}",
-            where="[spreader], runs",
+            where=where,
             mend="make a test run at a second setting",
         )
     count = np.bincount(group).astype(float)
     mean = np.bincount(group, rates) / count
     freedom = len(runs) - len(levels)
     scatter = sqrt(float(np.sum((rates / mean[group] - 1) ** 2)) / freedom) if freedom else TOLERANCE
-    pooled = _pool(levels, mean, count, scatter)
+    pooled = _pool(np.column_stack([levels, mean, count]), scatter, where, units)
     if len(pooled[0]) < 2 or (np.diff(pooled[1]) <= 0).any():
-        raise InputError(
-            "all settings lay the same rate", where="[spreader], runs", mend="try settings further apart"
-        )
+        raise InputError("all settings lay the same rate", where=where, mend="try settings further apart")
     return SettingCurve(*pooled, scatter=scatter, scatter_measured=freedom > 0)
 
 
 def _pool(
-    levels: NDArray[np.float64], mean: NDArray[np.float64], count: NDArray[np.float64], scatter: float
+    tried: NDArray[np.float64], scatter: float, where: str, units: UnitSystem
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Merge neighbouring settings whose rates fall by no more than three standard errors."""
     blocks: list[tuple[float, float, float]] = []
-    for level, rate, runs in zip(levels, mean, count, strict=True):
+    for level, rate, runs in tried:
         block = (float(level), float(rate), float(runs))
         while blocks and block[1] <= blocks[-1][1]:
             before = blocks.pop()
             allowed = 3 * max(scatter, 0.01) * before[1] * sqrt(1 / before[2] + 1 / block[2])
             if before[1] - block[1] > allowed:
                 raise InputError(
-                    f"setting {block[0]:g} laid less ({1000 * block[1]:.3g} g/m²) than setting {before[0]:g} "
-                    f"({1000 * before[1]:.3g} g/m²)",
-                    where="[spreader], runs",
+                    f"setting {block[0]:g} laid less ({units.rate(block[1])}) than setting {before[0]:g} "
+                    f"({units.rate(before[1])})",
+                    where=where,
                     mend="check the weights and areas of these runs; the rate must rise with the setting",
                 )
             total = before[2] + block[2]
@@ -254,11 +279,17 @@ class Correction:
     still_kg: float
     findings: tuple[Finding, ...] = ()
 
-    def line(self) -> str:
-        """Return the one sentence that a user needs."""
+    def line(self, units: UnitSystem = US) -> str:
+        """Return the one sentence that a user needs.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What the user reads weights and rates in.
+        """
         return (
-            f"{self.ratio:.0%} of the planned rate was laid; set the gate to {self.setting:.1f} for the rest, "
-            f"which needs {self.still_kg:.3g} kg"
+            f"{self.ratio:.0%} of the planned rate was laid, {units.rate(self.real_kg_per_m2)}; set the gate to "
+            f"{self.setting:.1f} for the rest, which needs {units.mass(self.still_kg)}"
         )
 
     def to_dict(self) -> dict[str, object]:
@@ -273,7 +304,11 @@ class Correction:
 
 
 def correct(
-    done: TestRun, planned_kg: float, rest_m2: float, curve: SettingCurve | None = None
+    done: TestRun,
+    planned_kg: float,
+    rest_m2: float,
+    curve: SettingCurve | None = None,
+    units: UnitSystem = US,
 ) -> Correction:
     """Turn what was really used into the setting for the rest of the ground.
 
@@ -291,6 +326,8 @@ def correct(
         Ground still to do. [m²]
     curve : SettingCurve, optional
         From test runs.
+    units : UnitSystem
+        What the user reads rates in, for messages.
     """
     if planned_kg <= 0:
         raise InputError("nothing was planned for that ground", mend="give the planned amount")
@@ -303,5 +340,5 @@ def correct(
         setting = done.setting * planned / real
         found = (finding("setting-from-one-run", f"setting {setting:.1f} is worked out in proportion"),)
     else:
-        setting = curve.setting_for(planned / (real / curve.rate_at(done.setting))).setting
+        setting = curve.setting_for(planned / (real / curve.rate_at(done.setting)), units).setting
     return Correction(real, real / planned, setting, planned * rest_m2, found)

@@ -101,6 +101,18 @@ class Spreader(Section):
         "Test runs: { setting = 5, used = '2.1 lb', area = '500 sq ft' }, at two settings or more.",
     )
 
+    advice: bool | None = choice(
+        "advice",
+        None,
+        "Whether the map page ranks what could be changed, each with the figure that it would reach; the lawn is "
+        "laid several times over for it. Left out: where this section says how the spreader throws.",
+    )
+    raster: bool = choice(
+        "raster",
+        False,  # noqa: FBT003  a default stands second in every choice
+        "Whether what lands where is written as deposit.tif as well, for a GIS.",
+    )
+
     @model_validator(mode="after")
     def _one_throw(self) -> Self:
         if self.catch and self.trays:
@@ -148,6 +160,11 @@ class Spreader(Section):
         return Throwing(
             pattern, LaneEnds(self.open_late_m, self.shut_late_m, feather), self.shield, self.cv_limit
         )
+
+    @property
+    def wants_advice(self) -> bool:
+        """Whether what could be changed is to be ranked."""
+        return bool(self.model_fields_set - {"raster"}) if self.advice is None else self.advice
 
     def curve(self) -> SettingCurve | None:
         """Return the curve through the test runs, if there are any."""

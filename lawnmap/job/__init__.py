@@ -1,12 +1,13 @@
 """The order of the work for one yard; the result types of the rooms below are handed on from here."""
 
 from lawnmap.choices import Default
-from lawnmap.contact import Advice, Comparison, Way
+from lawnmap.contact import Comparison, Way, ZoneAdvice
+from lawnmap.evenness import Advice, Evenness, ModeScore
 from lawnmap.job.carry import log_entry, log_path, tally_job
 from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
-from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings
-from lawnmap.lanes import LanePlan, Pass
+from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings, settings_of
+from lawnmap.lanes import LanePlan, Outing, Pass, Stake, Step
 from lawnmap.measure import CutOut, Takeoff, ZoneArea
 from lawnmap.rates import (
     Cover,
@@ -30,21 +31,27 @@ __all__ = [
     "CutOut",
     "Default",
     "Dose",
+    "Evenness",
     "General",
     "LanePlan",
     "Load",
     "Material",
     "MaterialReal",
+    "ModeScore",
+    "Outing",
     "PackCount",
     "Pass",
     "Plan",
     "Prescription",
     "Source",
     "SprayPlan",
+    "Stake",
     "Stand",
+    "Step",
     "Takeoff",
     "Tally",
     "Way",
+    "ZoneAdvice",
     "ZoneAmount",
     "ZoneArea",
     "ZoneReal",
@@ -57,5 +64,6 @@ __all__ = [
     "read_choices",
     "read_log",
     "refuse_findings",
+    "settings_of",
     "tally_job",
 ]

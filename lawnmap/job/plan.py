@@ -2,36 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
-from lawnmap.contact import compare
 from lawnmap.errors import FileError, FindingsError
-from lawnmap.evenness import CELL_M, score
 from lawnmap.job.carry import carried_materials, carry
 from lawnmap.job.cautions import cautions
 from lawnmap.job.choices import JOB_FILE, Choices, read_choices
+from lawnmap.job.contact import contact_of
+from lawnmap.job.materials import materials_of
 from lawnmap.job.model import Plan
+from lawnmap.job.spread import spread, zone_gates
 from lawnmap.job.walk import loads_of, walk
-from lawnmap.lanes import LanePlan, split_by_zone
+from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import Yard
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
-    from lawnmap.contact import Comparison
-    from lawnmap.evenness import Evenness
-    from lawnmap.measure import Takeoff
-    from lawnmap.rates import Prescription
+    from lawnmap.evenness import TestRun, ZoneSetting
     from lawnmap.yard import Finding
-
-
-_CELLS_TO_A_SWATH: Final = 10
-"""Fine enough for every share to stay within a percent of that on cells of three inches (measured). [count]"""
 
 
 def plan(source: Yard | str | Path, choices: Choices | None = None, *, strict: bool = False) -> Plan:
@@ -118,50 +111,33 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         prescription=prescription,
         loads=loads_of(prescription, lanes, rig),
         lanes=lanes,
-        evenness=_evenness(takeoff, prescription, lanes, choices),
+        evenness=spread(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
         cautions=cautions(takeoff, prescription, materials.sprays, materials.covers),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
         sprays=materials.sprays,
         covers=materials.covers,
-        contact=_contact(takeoff, prescription, choices),
+        contact=contact_of(takeoff, prescription, choices),
         record=carried.tally,
     )
     refuse_findings(result.findings, strict=strict)
     return result
 
 
-def _contact(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Comparison | None:
-    """Compare the ways to bring seed into the soil where any goes, if the job file asks for it."""
-    if choices.contact is None:
-        return None
-    sown = {amount.zone for one in prescription.materials if one.kind == "seed" for amount in one.by_zone}
-    zones = tuple(zone for zone in takeoff.zones if zone.name in sown)
-    return compare(
-        replace(takeoff, zones=zones),
-        choices.contact,
-        choices.rig,
-        topdress=choices.topdress,
-        straw=choices.straw,
-        units=SYSTEMS[choices.general.units],
-    )
+def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneSetting, ...]:
+    """Return the gate setting for every zone of a job, without laying a lane.
 
-
-def _evenness(
-    takeoff: Takeoff, prescription: Prescription, lanes: LanePlan, choices: Choices
-) -> Evenness | None:
-    """Add up what really lands, for the first product: seed, where there is any."""
-    if not prescription.materials or not lanes.passes:
-        return None
-    rates = {zone.name: 0.0 for zone in takeoff.zones}
-    rates |= {amount.zone: amount.rate_kg_per_m2 for amount in prescription.materials[0].by_zone}
-    lanes = split_by_zone(lanes, takeoff)
-    if not any(rates[single.zone] > 0 and single.lane_count for single in lanes.passes):
-        return None
-    throwing = choices.spreader.throwing(choices.rig.swath_m, choices.folder)
-    cell_m = max(CELL_M, choices.rig.swath_m / _CELLS_TO_A_SWATH)
-    return score(lanes, takeoff, throwing, rates=rates, cell_m=cell_m)
+    Parameters
+    ----------
+    source : str or Path
+        A yard file, a ``job.toml`` or the folder that holds one.
+    runs : sequence of TestRun
+        Test runs with the first product; those of the job file if left out.
+    """
+    yard, choices = open_job(source)
+    prescription = materials_of(take_off(yard, choices.ground), choices).prescription
+    return zone_gates(prescription, choices, runs or choices.spreader.runs)
 
 
 def refuse_findings(findings: Iterable[Finding], *, strict: bool) -> None:

@@ -8,6 +8,7 @@ from lawnmap.lanes.outing import Outing, Spread, put_down
 from lawnmap.lanes.refills import Refill, with_refills
 from lawnmap.lanes.rig import Rig
 from lawnmap.lanes.stakes import Stake, Tie
+from lawnmap.lanes.steps import Step
 
 __all__ = [
     "BothWays",
@@ -22,6 +23,7 @@ __all__ = [
     "SettingChange",
     "Spread",
     "Stake",
+    "Step",
     "Stretch",
     "Tie",
     "labour_of",

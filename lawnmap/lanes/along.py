@@ -14,7 +14,7 @@ from lawnmap.lanes.headland import polygons_of
 from lawnmap.lanes.labour import labour_on, settings_changed
 from lawnmap.lanes.laying import lay, lay_pieces
 from lawnmap.lanes.model import Compared, LanePlan, Pass, SettingChange, Stretch
-from lawnmap.lanes.pieces import joined_pieces
+from lawnmap.lanes.pieces import joined_pieces, touching_zones
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from lawnmap.measure import Takeoff, ZoneArea
 
 _SHORTEST: Final = 0.5  # a stretch shorter than this many swaths keeps the setting of the one before
-_TOUCH_M: Final = 0.01  # zones that come so near to each other are worked as one ground
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,18 +76,10 @@ def lay_zones(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] =
             where="[rig], zone_directions",
             mend='leave it out, or set zones = "one by one"',
         )
-    if rig.zones == "one by one" or rig.zone_directions or not _touching(takeoff):
+    apart = rig.zones == "one by one" or rig.zone_directions
+    if apart or not any(len(zones) > 1 for zones in touching_zones(takeoff)):
         return lay(takeoff, rig)
     return lay_both_ways(takeoff, rig, rates).chosen
-
-
-def _touching(takeoff: Takeoff) -> bool:
-    """Tell whether any two zones touch."""
-    grounds = np.array([zone.ground for zone in takeoff.zones if not zone.by_hand], dtype=object)
-    if len(grounds) < 2:
-        return False
-    one, two = shapely.STRtree(grounds).query(grounds, predicate="dwithin", distance=_TOUCH_M)
-    return bool((one < two).any())
 
 
 def lay_both_ways(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] = ()) -> BothWays:
@@ -104,12 +95,15 @@ def lay_both_ways(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float
         For each product its rate by zone: each is walked once, over the passes whose zones get any.
         Left out, one product of which every class of density gets another rate. [kg/m²]
     """
-    zones = [zone for zone in takeoff.zones if not zone.by_hand]
+    zones = [zone for group in touching_zones(takeoff) for zone in group]
     classes = sorted({zone.density for zone in zones})
     rates = rates or [{zone.name: 1.0 + classes.index(zone.density) for zone in zones}]
     by_zone, laid = lay(takeoff, rig), lay_pieces(joined_pieces(takeoff, rig), takeoff, rig)
+    named = {zone.name: zone for zone in zones}
     shared = tuple(
-        replace(single, parts=stretches_along(single.legs, zones, _SHORTEST * single.swath_m))
+        single
+        if single.zone in named
+        else replace(single, parts=stretches_along(single.legs, zones, _SHORTEST * single.swath_m))
         for single in laid.passes
     )
     passes = tuple(replace(single, changes=changes_along(single, rates[0])) for single in shared)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 import shapely
+from shapely.geometry import MultiPolygon
+
+from lawnmap.lanes.headland import polygons_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -18,6 +21,8 @@ if TYPE_CHECKING:
 _COMPASS: Final = ("east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east")
 _SHARPEST_DEG: Final = 35.0  # a corner bends at least so much; what bends less is a curve
 _LEAST_WALL_M: Final = 2.0
+_BUILDINGS: Final = ("house", "other")
+_CORNER_M: Final = 0.1
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,12 +59,35 @@ class FixedPlaces:
         Walls.
     aims : tuple of (str, array)
         Names and places of what can be seen from afar. [m]
+    solid : MultiPolygon
+        Buildings, through which no tape goes. [m]
     """
 
     names: tuple[str, ...]
     points: NDArray[np.float64]
     walls: tuple[Wall, ...]
     aims: tuple[tuple[str, NDArray[np.float64]], ...]
+    solid: MultiPolygon = field(default_factory=MultiPolygon, repr=False)
+
+    def reached(self, places: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Tell from which fixed points a tape runs straight to some places.
+
+        Parameters
+        ----------
+        places : array, shape (m, 2)
+            Where to. [m]
+
+        Returns
+        -------
+        array, shape (m, n)
+            For every place and fixed point.
+        """
+        shape = (len(places), len(self.points), 2)
+        ends = np.stack(
+            [np.broadcast_to(places[:, None], shape), np.broadcast_to(self.points[None], shape)], axis=2
+        )
+        shapely.prepare(self.solid)
+        return ~np.asarray(shapely.intersects(self.solid, shapely.linestrings(ends)), dtype=bool)
 
 
 def fixed_places(yard: Yard) -> FixedPlaces:
@@ -89,7 +117,10 @@ def fixed_places(yard: Yard) -> FixedPlaces:
         for item in yard.obstacles
         if item.kind == "tree"
     ]
-    return FixedPlaces(tuple(named), points, tuple(walls), tuple(aims))
+    buildings = [item.polygon for item in yard.obstacles if item.kind in _BUILDINGS]
+    # a little smaller, so that their own corners can be taped from
+    solid = polygons_of(shapely.union_all(shapely.buffer(buildings, -_CORNER_M, join_style="mitre")))
+    return FixedPlaces(tuple(named), points, tuple(walls), tuple(aims), solid)
 
 
 def _place(mark: Landmark) -> NDArray[np.float64]:

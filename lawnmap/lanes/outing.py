@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from lawnmap.lanes.along import changes_along
 from lawnmap.lanes.labour import Labour, labour_on, settings_changed
 from lawnmap.lanes.refills import depot_of, fill_pass
+from lawnmap.lanes.steps import Step, steps_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -47,16 +49,27 @@ class Outing:
     Attributes
     ----------
     product : str
-        Its name.
+        Its name; empty where nothing is put down.
     passes : tuple of Pass
         Those that it is walked on, with its refills and changes of setting.
     labour : Labour
         Where the time goes.
+    rig : Rig
+        What is pushed or towed, and how.
+    rates_kg_per_m2 : mapping of str to float
+        Product per area by zone, all passes together; empty without a product. [kg/m²]
     """
 
     product: str
     passes: tuple[Pass, ...] = field(repr=False)
     labour: Labour
+    rig: Rig = field(repr=False)
+    rates_kg_per_m2: Mapping[str, float] = field(default_factory=dict, repr=False)
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        """The walk lane by lane and round by round, with what comes before each."""
+        return steps_of(self.passes, self.rig, self.rates_kg_per_m2)
 
     @property
     def path_length_m(self) -> float:
@@ -115,10 +128,11 @@ def put_down(plan: LanePlan, takeoff: Takeoff, rig: Rig, spreads: Sequence[Sprea
     rig : Rig
         What is pushed or towed, and how.
     spreads : sequence of Spread
-        What is put down.
+        What is put down; without any, the one outing is the bare walk.
     """
     if not spreads or not plan.passes:
-        return plan
+        bare = Outing("", plan.passes, labour_on(plan.passes, rig), rig)
+        return replace(plan, outings=(bare,) if plan.passes else ())
     depot = depot_of(plan, takeoff, rig)
     outings = []
     first: dict[int, Pass] = {}
@@ -130,9 +144,11 @@ def put_down(plan: LanePlan, takeoff: Takeoff, rig: Rig, spreads: Sequence[Sprea
             if filled.refills:
                 before = filled.legs[-1].points[-1]
                 walked[index] = filled
+        if not walked:  # the lanes reach none of the ground that gets it
+            continue
         first = first or walked
         passes = tuple(walked.values())
-        outings.append(Outing(spread.product, passes, labour_on(passes, rig)))
+        outings.append(Outing(spread.product, passes, labour_on(passes, rig), rig, spread.rates_kg_per_m2))
     kept = tuple(first.get(index, replace(single, changes=())) for index, single in enumerate(plan.passes))
     return replace(plan, passes=kept, outings=tuple(outings), labour=labour_on(kept, rig))
 

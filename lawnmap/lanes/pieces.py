@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from time import perf_counter
 from typing import TYPE_CHECKING, Final
@@ -14,7 +15,7 @@ from lawnmap.errors import ChoiceError, ShapeError, nearest
 from lawnmap.lanes.detours import Walkway
 from lawnmap.lanes.headland import polygons_of
 from lawnmap.lanes.movement import Mover
-from lawnmap.measure import Takeoff
+from lawnmap.measure import Takeoff, ZoneArea
 from lawnmap.yard import CROSSABLE, Finding, finding
 
 if TYPE_CHECKING:
@@ -29,7 +30,8 @@ if TYPE_CHECKING:
 Ground = Polygon | MultiPolygon
 
 _CLEARANCE: Final = 0.1  # how far ways keep from an edge, where lanes do as well [swaths]
-_TOUCH_M: Final = 1e-4  # without a round lanes end on the edge itself
+_EDGE_M: Final = 1e-4  # without a round lanes end on the edge itself
+_TOUCH_M: Final = 0.01  # zones that come so near to each other are worked as one ground
 _SMALLEST_M2: Final = 0.1
 _GRID_M: Final = 1e-4  # outlines that share an edge share it to this
 _SEAM_M: Final = 0.05  # gaps between drawn outlines up to twice this are slips of the pen
@@ -99,7 +101,7 @@ def pieces_of(ground: Ground | Takeoff, rig: Rig) -> tuple[Piece, ...]:
 
 
 def joined_pieces(takeoff: Takeoff, rig: Rig) -> tuple[Piece, ...]:
-    """Return the ground of all zones that are not done by hand, joined where they touch.
+    """Return the ground of all zones that are not done by hand, zones that touch joined.
 
     Parameters
     ----------
@@ -108,14 +110,36 @@ def joined_pieces(takeoff: Takeoff, rig: Rig) -> tuple[Piece, ...]:
     rig : Rig
         What is pushed or towed, and how.
     """
-    zones = [zone for zone in takeoff.zones if not zone.by_hand and zone.ground.area > _SMALLEST_M2]
     mover = mover_on(open_ground(takeoff), rig)
     asked = _angle(rig.direction, takeoff.yard)
     found = []
-    for part in shapely.get_parts(shapely.union_all([zone.ground for zone in zones], grid_size=_GRID_M)):
-        names = [zone.name for zone in zones if zone.ground.intersection(part).area > _SMALLEST_M2]
-        found.append(Piece(" + ".join(names), part, mover, asked))
+    for zones in touching_zones(takeoff):
+        whole = shapely.union_all([zone.ground for zone in zones], grid_size=_GRID_M)
+        ground = zones[0].ground if len(zones) == 1 else polygons_of(whole)
+        found.append(Piece(" + ".join(zone.name for zone in zones), ground, mover, asked))
     return tuple(found)
+
+
+def touching_zones(takeoff: Takeoff) -> list[list[ZoneArea]]:
+    """Return the zones that are not done by hand, those that touch side by side in one group.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        A measured yard. [m]
+    """
+    zones = [zone for zone in takeoff.zones if not zone.by_hand and zone.ground.area > _SMALLEST_M2]
+    grounds = np.array([zone.ground for zone in zones], dtype=object)
+    group = list(range(len(zones)))
+    for one, two in itertools.combinations(range(len(zones)), 2):
+        near = shapely.dwithin(grounds[one], grounds[two], _TOUCH_M)
+        if near and shapely.intersection(grounds[one].buffer(_TOUCH_M), grounds[two]).area > _TOUCH_M:
+            old, new = group[two], group[one]
+            group = [new if each == old else each for each in group]
+    return [
+        [zone for zone, each in zip(zones, group, strict=True) if each == name]
+        for name in dict.fromkeys(group)
+    ]
 
 
 def open_ground(takeoff: Takeoff) -> MultiPolygon:
@@ -145,7 +169,7 @@ def mover_on(ground: Ground, rig: Rig) -> Mover:
     rig : Rig
         What is pushed or towed, and how.
     """
-    clearance_m = _CLEARANCE * rig.swath_m if rig.headland_loops else -_TOUCH_M
+    clearance_m = _CLEARANCE * rig.swath_m if rig.headland_loops else -_EDGE_M
     walkway = Walkway(ground, clearance_m, perf_counter() + rig.time_cap_s)
     towed = rig.machine == "tow-behind"
     return Mover(walkway, rig.turning_radius_m if towed else 0.0, reverse=towed and rig.reverse)

@@ -1,6 +1,6 @@
 """Stakes at lane ends, set out with a tape from fixed places, without any satellite.
 
-A stake is found where two tapes from fixed points meet (ties), or at a distance along a wall and square off
+A stake is found where two tapes from fixed points meet (ties), neither of them through a building, or at a distance along a wall and square off
 it (baseline and offset; the right angle by the 3-4-5 rule, FAO R7021E, chapter 4). With a standard error σ of
 one tape, ties place a stake to within √2 σ / sin γ, γ the angle between the tapes: best at a right angle, and
 never used below 30°.
@@ -159,10 +159,11 @@ def stake_out(
     last = len(single.lanes) - 1
     chosen = sorted({*range(0, last + 1, every), last})
     stakes: list[Stake] = []
+    reached = places.reached(single.lanes[chosen].reshape(-1, 2))
     for lane in chosen:
         for side, end in enumerate(("start", "end")):
             place = single.lanes[lane, side]
-            fix = _fix(place, places, taping)
+            fix = _fix(place, places, taping, reached[len(stakes)])
             before = stakes[-1] if stakes else None
             check = np.hypot(place[0] - before.east_m, place[1] - before.north_m) if before else 0.0
             stakes.append(
@@ -189,9 +190,12 @@ class _Fix:
     error_m: float
 
 
-def _fix(place: NDArray[np.float64], places: FixedPlaces, taping: Taping) -> _Fix:
+def _fix(place: NDArray[np.float64], places: FixedPlaces, taping: Taping, reached: NDArray[np.bool_]) -> _Fix:
     """Return the surer of the best ties and the best wall; a wall, which one person can tape, has an edge."""
-    found = [_best_ties(place, places, taping), *(_off_wall(place, wall, taping) for wall in places.walls)]
+    found = [
+        _best_ties(place, places, taping, reached),
+        *(_off_wall(place, wall, taping) for wall in places.walls),
+    ]
     fixes = [fix for fix in found if fix is not None]
     return min(fixes, key=_trouble, default=_Fix((), 0.0, float("nan")))
 
@@ -200,12 +204,14 @@ def _trouble(fix: _Fix) -> float:
     return fix.error_m * (_TWO_TAPES if fix.ties[0].how == "from" else 1.0)
 
 
-def _best_ties(place: NDArray[np.float64], places: FixedPlaces, taping: Taping) -> _Fix | None:
+def _best_ties(
+    place: NDArray[np.float64], places: FixedPlaces, taping: Taping, reached: NDArray[np.bool_]
+) -> _Fix | None:
     """Return the two points whose tapes meet nearest to a right angle, of those the tape reaches if any."""
     step = places.points - place
     far = np.hypot(step[:, 0], step[:, 1])
     for reach in (taping.tape_m, np.inf):
-        near = np.flatnonzero((far <= reach) & (far > 10 * taping.round_m))
+        near = np.flatnonzero(reached & (far <= reach) & (far > 10 * taping.round_m))
         if len(near) < 2:
             continue
         one, two = (near[index] for index in np.triu_indices(len(near), 1))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
+import shapely
+
 from lawnmap.units import METRIC, US, write
 from lawnmap.yard import finding
 
@@ -19,6 +21,7 @@ _SLIVER_M2: Final = 0.01
 """Overlaps up to a hand's breadth square are slips of the pen: counted once all the same, but not told. [m²]"""
 
 _DOUBTFUL: Final = 0.2
+_NAMED: Final = 3
 
 
 def both(area_m2: float) -> str:
@@ -53,8 +56,11 @@ def remarks(
         How the ground was graded.
     """
     found: list[Finding] = []
-    for zone, overlap_m2 in zip(zones, lost_m2, strict=True):
-        found += _of_zone(zone, overlap_m2, default_stated="default_density" in ground.model_fields_set)
+    default_stated = "default_density" in ground.model_fields_set
+    for number, (zone, overlap_m2) in enumerate(zip(zones, lost_m2, strict=True)):
+        if overlap_m2 > _SLIVER_M2:
+            found.append(_of_overlap(yard, number, overlap_m2))
+        found += _of_zone(zone, default_stated=default_stated)
     found += [
         finding("obstacle-outside", "it lies outside every zone and takes nothing", f'obstacle "{name}"')
         for name in outside
@@ -74,11 +80,21 @@ def _assumed(sigma_m: float) -> str:
     )
 
 
-def _of_zone(zone: ZoneArea, overlap_m2: float, *, default_stated: bool) -> Iterator[Finding]:
+def _of_overlap(yard: Yard, number: int, overlap_m2: float) -> Finding:
+    """Tell spots that lie wholly within a zone, which is how they are drawn, from zones that overlap."""
+    zone = yard.zones[number]
+    spots = [spot for spot in yard.zones[:number] if shapely.covers(zone.polygon, spot.polygon)]
     where = f'zone "{zone.name}"'
-    if overlap_m2 > _SLIVER_M2:
-        text = f"{both(overlap_m2)} of it belong to earlier zones and were counted there only"
-        yield finding("zones-overlap", text, where)
+    spots_m2 = shapely.union_all([spot.polygon for spot in spots]).area
+    if spots and abs(spots_m2 - overlap_m2) <= _SLIVER_M2:
+        names = ", ".join(f'"{spot.name}"' for spot in spots[:_NAMED]) + (" and more" * (len(spots) > _NAMED))
+        return finding("spot-within", f"{both(overlap_m2)} of it are {names}, counted there only", where)
+    text = f"{both(overlap_m2)} of it belong to earlier zones and were counted there only"
+    return finding("zones-overlap", text, where)
+
+
+def _of_zone(zone: ZoneArea, *, default_stated: bool) -> Iterator[Finding]:
+    where = f'zone "{zone.name}"'
     if zone.net_area_m2 <= 1e-9 * zone.gross_area_m2:
         text = f"obstacles or earlier zones cover all {both(zone.gross_area_m2)} of it"
         yield finding("zone-without-lawn", text, where)

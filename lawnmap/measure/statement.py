@@ -127,7 +127,13 @@ class Statement:
     def _facts(self) -> str:
         wide = 2 + max(len(label) for label, _ in self.facts)
         return "\n".join(
-            fill(words, _WIDTH, initial_indent=f"{label:{wide}}", subsequent_indent=" " * wide)
+            fill(
+                words,
+                _WIDTH,
+                break_on_hyphens=False,
+                initial_indent=f"{label:{wide}}",
+                subsequent_indent=" " * wide,
+            )
             for label, words in self.facts
         )
 

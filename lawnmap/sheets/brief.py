@@ -39,6 +39,9 @@ def brief(plan: Plan) -> str:
     if plan.evenness:
         line = plan.evenness.line()
         lines.append(f"{line[0].upper()}{line[1:]}, for the throw that [spreader] states or assumes")
+        lines += [f"Gate: {one.line(plan.units)}" for one in plan.evenness.settings]
+        if plan.evenness.best:
+            lines.append(f"Advice: {plan.evenness.best.line(plan.units)}")
     return "\n".join(lines)
 
 

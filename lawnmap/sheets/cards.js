@@ -32,7 +32,7 @@ function drawCard(card) {
 function tieCards(map, plan) {
   map.on("popupopen", () => map.getContainer().classList.add("carded"));
   map.on("popupclose", () => map.getContainer().classList.remove("carded"));
-  for (const [, layer] of allLayers(plan)) {
+  for (const [, layer] of allLayers(plan).filter((pair) => pair[1].eachLayer)) {
     layer.eachLayer(function (shape) {
       const card = plan.cards[shape.feature.id];
       if (card) {

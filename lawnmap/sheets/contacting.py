@@ -12,7 +12,7 @@ from lawnmap.units import duration
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from lawnmap.job import Advice, Comparison, Plan, Way
+    from lawnmap.job import Comparison, Plan, Way, ZoneAdvice
 
 _STEPS = {"open": "before or with the seed", "press": "after it", "cover": "over it"}
 
@@ -49,7 +49,7 @@ def contact_lines(comparison: Comparison) -> list[str]:
     return lines + [f"  {one.zone} ({one.density}): {_steps(one)}" for one in comparison.advice]
 
 
-def _steps(advice: Advice) -> str:
+def _steps(advice: ZoneAdvice) -> str:
     return (
         ", then ".join(step for step in (advice.open, advice.press, advice.cover) if step)
         or "nothing suits it"

@@ -6,14 +6,19 @@ import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from lawnmap.errors import OutputError
+from lawnmap.errors import OutputError, nearest
 from lawnmap.sheets.folder import MARK
 from lawnmap.sheets.layers import write_layers
 from lawnmap.sheets.picture import draw_picture
 from lawnmap.sheets.table import areas_csv
+from lawnmap.sheets.walk_dxf import write_walk_dxf
+from lawnmap.sheets.walk_gpx import walk_gpx
+from lawnmap.sheets.walk_kml import walk_kml
+from lawnmap.sheets.walk_table import walk_csv
+from lawnmap.sheets.walk_words import has_place, has_walk
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Collection
     from pathlib import Path
 
     from lawnmap.job import Plan
@@ -33,12 +38,15 @@ class Sheet:
         Given the plan and the path.
     wanted : callable
         Whether a plan has anything to put into it.
+    asked : str
+        The word by which one asks for it; empty for what is always written.
     """
 
     name: str
     about: str
     write: Callable[[Plan, Path], None]
     wanted: Callable[[Plan], bool] = lambda _: True
+    asked: str = ""
 
 
 def plan_json(plan: Plan) -> str:
@@ -78,6 +86,15 @@ def put_text(path: Path, text: str) -> None:
     path.write_bytes(text.encode("utf-8", "backslashreplace"))
 
 
+def _wants_deposit(plan: Plan) -> bool:
+    return plan.evenness is not None and plan.evenness.raster
+
+
+def _write_deposit(plan: Plan, path: Path) -> None:
+    if plan.evenness:
+        plan.evenness.write_raster(path, plan.yard.plane)
+
+
 SHEETS: Final = (
     Sheet("map.svg", "the map as a picture", lambda plan, path: put_text(path, draw_picture(plan))),
     Sheet(
@@ -85,7 +102,50 @@ SHEETS: Final = (
         "areas and amounts for a spreadsheet",
         lambda plan, path: put_text(path, areas_csv(plan)),
     ),
+    Sheet(
+        "walk.csv",
+        "every lane in walking order for a spreadsheet",
+        lambda plan, path: put_text(path, walk_csv(plan)),
+        has_walk,
+    ),
+    Sheet(
+        "walk.gpx",
+        "walk and stakes for a phone or receiver",
+        lambda plan, path: put_text(path, walk_gpx(plan)),
+        has_place,
+    ),
+    Sheet(
+        "walk.kml",
+        "walk and stakes for a globe",
+        lambda plan, path: put_text(path, walk_kml(plan)),
+        has_place,
+        "kml",
+    ),
+    Sheet("walk.dxf", "walk and stakes for a drawing", write_walk_dxf, has_walk, "dxf"),
     Sheet("yard.gpkg", "layers for a GIS", write_layers),
+    Sheet("deposit.tif", "what lands where, as a raster for a GIS", _write_deposit, _wants_deposit),
     Sheet(MARK, "everything, for programs", lambda plan, path: put_text(path, plan_json(plan))),
 )
 """All but the map page itself, in the order in which the page lists them."""
+
+
+def sheets_for(plan: Plan, also: Collection[str] = ()) -> tuple[Sheet, ...]:
+    """Return the sheets that a plan gets.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    also : collection of str
+        Words for sheets that are written only when asked for.
+
+    Raises
+    ------
+    OutputError
+        For a word that names no sheet.
+    """
+    words = sorted({sheet.asked for sheet in SHEETS if sheet.asked})
+    for word in also:
+        if word not in words:
+            raise OutputError(f'there is no sheet "{word}"', mend=nearest(word, words))
+    return tuple(sheet for sheet in SHEETS if (not sheet.asked or sheet.asked in also) and sheet.wanted(plan))

@@ -11,6 +11,8 @@ from lazy_loader import load
 from pyproj import CRS
 from shapely.geometry import LineString, MultiPolygon
 
+from lawnmap.sheets.walk_layers import NUMBERS, SHAPE, TEXT, walk_rows
+
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
@@ -36,6 +38,7 @@ _TEXT: Final = {
     "lanes": ("zone",),
     "loops": ("zone",),
     "hand_spots": ("zone", "reason"),
+    **TEXT,
 }
 _NUMBERS: Final = {
     "zones": ("cover_percent", "slope_percent", "net_area_m2", "net_area_se_m2", "surface_area_m2"),
@@ -45,6 +48,7 @@ _NUMBERS: Final = {
     "lanes": ("pass_number", "pass_count", "lane", "direction_deg", "length_m"),
     "loops": ("pass_number", "loop", "length_m"),
     "hand_spots": ("pass_number", "area_m2"),
+    **NUMBERS,
 }
 _SHAPE: Final = {
     "zones": "MultiPolygon",
@@ -54,11 +58,12 @@ _SHAPE: Final = {
     "lanes": "LineString",
     "loops": "LineString",
     "hand_spots": "MultiPolygon",
+    **SHAPE,
 }
 
 
 def write_layers(plan: Plan, path: Path) -> None:
-    """Write zones, obstacles, water, landmarks, lanes, loops and hand spots.
+    """Write zones, obstacles, water, landmarks, lanes, loops, hand spots, the walk, stakes and refills.
 
     A yard with a place on the earth is written in longitude and latitude (WGS 84), any other in its
     own metres.
@@ -141,6 +146,7 @@ def _rows(plan: Plan) -> dict[str, list[Row]]:
             for i, loop in enumerate(single.loops, 1)
         ],
         "hand_spots": _hand_spots(plan),
+        **walk_rows(plan),
     }
 
 

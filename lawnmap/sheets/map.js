@@ -1,7 +1,17 @@
 // Joins the parts: fits the map, adds its controls, ties the check boxes to the layers.
 
+const images = {}; // layers that are pictures, by name
+
+function addImages(plan) {
+  for (const image of plan.images) {
+    const drawn = document.querySelector('.still [data-layer="' + image.layer + '"] image');
+    const look = { pane: image.layer, className: "pixels", interactive: false };
+    images[image.layer] = L.imageOverlay(drawn.getAttribute("href"), image.bounds, look);
+  }
+}
+
 function layerOf(id) {
-  return window["geo_json_" + id];
+  return window["geo_json_" + id] || images[id];
 }
 
 function allLayers(plan) {
@@ -96,6 +106,7 @@ function start() {
   if (map.attributionControl) {
     map.attributionControl.setPrefix(false);
   }
+  addImages(plan);
   addFit(map, plan);
   addTape(map, plan);
   addNorth(map);

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -47,6 +48,27 @@ class Mark:
 
 
 @dataclass(frozen=True)
+class Image:
+    """A picture that lies on the map, its rows from north to south.
+
+    Attributes
+    ----------
+    png : bytes
+        The file.
+    bounds : tuple of float
+        West, south, east and north edge. [m]
+    """
+
+    png: bytes
+    bounds: tuple[float, float, float, float]
+
+    @property
+    def address(self) -> str:
+        """The picture as an address that holds all of it."""
+        return f"data:image/png;base64,{b64encode(self.png).decode('ascii')}"
+
+
+@dataclass(frozen=True)
 class Layer:
     """Marks that are switched on and off together.
 
@@ -60,6 +82,8 @@ class Layer:
         Whether it is on at first.
     keys : tuple of (Look, str)
         Lines of the legend.
+    image : Image or None
+        A picture under the marks.
     """
 
     id: str
@@ -67,6 +91,7 @@ class Layer:
     marks: tuple[Mark, ...]
     shown: bool = True
     keys: tuple[tuple[Look, str], ...] = ()
+    image: Image | None = None
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ import numpy as np
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.blocks import put_table, put_words
 from lawnmap.sheets.contacting import contact_panel
-from lawnmap.sheets.contents import SHEETS
+from lawnmap.sheets.contents import Sheet, sheets_for
 from lawnmap.sheets.covering import cover_panel
 from lawnmap.sheets.elements import Element, markup, plain, put
 from lawnmap.sheets.logged import log_panel
@@ -21,10 +21,11 @@ from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spraying import spray_panel
+from lawnmap.sheets.spreading import evenness_panel
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from lawnmap.job import Plan
 
@@ -34,13 +35,15 @@ _ICONS: Final = {
 }
 
 
-def write_page(plan: Plan) -> str:
+def write_page(plan: Plan, sheets: Sequence[Sheet] | None = None) -> str:
     """Return the text of ``map.html``.
 
     Parameters
     ----------
     plan : Plan
         A finished plan.
+    sheets : sequence of Sheet, optional
+        What lies beside it; else what every plan gets.
 
     Raises
     ------
@@ -54,22 +57,28 @@ def write_page(plan: Plan) -> str:
         assets.own_script(),
     )
     root = Element("html", {"lang": "en"})
-    _head(put(root, "head"), plan, scripts, tiles)
+    _head(put(root, "head"), plan, scripts, _pictures_from(scene, tiles))
     body = put(root, "body")
-    _body(body, plan, scene)
+    _body(body, plan, scene, sheets_for(plan) if sheets is None else sheets)
     _data(body, plan, scene, display)
     for script in scripts:
         put(body, "script").text = script  # as it is: its hash is in the head
     return f"<!DOCTYPE html>\n{markup(root)}\n"
 
 
-def _head(head: Element, plan: Plan, scripts: tuple[str, ...], tiles: Tiles | None) -> None:
+def _pictures_from(scene: Scene, tiles: Tiles | None) -> tuple[str, ...]:
+    """Where the page may take pictures from: out of itself, and from the hosts that were asked for."""
+    own = ("data:",) if any(layer.image for layer in scene.layers) or not tiles else ()
+    return (*own, *(tiles.hosts if tiles else ()))
+
+
+def _head(head: Element, plan: Plan, scripts: tuple[str, ...], pictures: tuple[str, ...]) -> None:
     put(head, "meta", attributes={"charset": "utf-8"})
     rules = (
         "default-src 'none'",
         f"script-src {' '.join(_hash(script) for script in scripts)}",
         f"style-src {_hash(assets.style())}",
-        f"img-src {' '.join(tiles.hosts) if tiles else 'data:'}",
+        f"img-src {' '.join(pictures)}",
         "base-uri 'none'",
         "form-action 'none'",
     )
@@ -84,7 +93,7 @@ def _hash(text: str) -> str:
     return f"'sha256-{b64encode(sha256(text.encode('utf-8')).digest()).decode('ascii')}'"
 
 
-def _body(body: Element, plan: Plan, scene: Scene) -> None:
+def _body(body: Element, plan: Plan, scene: Scene, sheets: Sequence[Sheet]) -> None:
     put(body, "a", "Skip to the tables", "skip", {"href": "#tables"})
     header = put(body, "header")
     put(header, "p", "Lawn plan", "over")
@@ -106,10 +115,9 @@ def _body(body: Element, plan: Plan, scene: Scene) -> None:
     footer = put(body, "footer")
     put(footer, "p", "Made with lawnmap. Beside this file: ")
     links = put(footer, "ul")
-    for sheet in SHEETS:
-        if sheet.wanted(plan):
-            item = put(links, "li")
-            put(item, "a", sheet.name, attributes={"href": sheet.name}).tail = f" {sheet.about}"
+    for sheet in sheets:
+        item = put(links, "li")
+        put(item, "a", sheet.name, attributes={"href": sheet.name}).tail = f" {sheet.about}"
 
 
 def _stage(chart: Element, plan: Plan, scene: Scene) -> None:
@@ -198,6 +206,7 @@ def _prose(main: Element, plan: Plan) -> None:
 _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _cautions,
     _tables,
+    evenness_panel,
     contact_panel,
     cover_panel,
     spray_panel,
@@ -216,6 +225,11 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
         "bounds": display.latlng(np.array([(west, south), (east, north)])),
         "height_m": north - south,
         "zooms": ZOOMS[scene.north_up],
+        "images": [
+            {"layer": layer.id, "bounds": display.latlng(np.array(layer.image.bounds).reshape(2, 2))}
+            for layer in scene.layers
+            if layer.image
+        ],
         "metres": display.metres(scene),
         "cards": {key: card.to_dict() for key, card in figures.cards(plan).items()},
         "labels": [

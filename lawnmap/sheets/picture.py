@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 from xml.etree.ElementTree import tostring
 
@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from lawnmap.sheets.elements import Element, put
-from lawnmap.sheets.marks import Label, Look, Scene
+from lawnmap.sheets.marks import Image, Label, Look, Scene
 from lawnmap.sheets.palette import INK, WATER, WHITE
 from lawnmap.sheets.scene import compose
 from lawnmap.units import convert
@@ -57,7 +57,10 @@ def draw_picture(plan: Plan, width_px: float = 1000.0) -> str:
     width_px : float
         Width of the picture; its height follows. [px]
     """
-    root = picture(compose(plan), plan.units, width_px)
+    scene = compose(plan)
+    # a picture that nobody can switch on would only make the file heavy
+    shown = tuple(layer for layer in scene.layers if layer.shown or not layer.image)
+    root = picture(replace(scene, layers=shown), plan.units, width_px)
     root.set("xmlns", "http://www.w3.org/2000/svg")
     return tostring(root, encoding="unicode") + "\n"
 
@@ -97,6 +100,8 @@ def picture(scene: Scene, units: UnitSystem, width_px: float = 1000.0, height_px
         group = put(
             root, "g", attributes={"data-layer": layer.id} | ({} if layer.shown else {"display": "none"})
         )
+        if layer.image:
+            _lay(group, layer.image, paper)
         for mark in layer.marks:
             _draw(group, mark.shape, mark.look, paper)
     _write_labels(root, scene, paper, width_px)
@@ -134,6 +139,14 @@ def look_attributes(look: Look, hatch_name: str) -> dict[str, str]:
     }
     found |= {"stroke-width": f"{look.width_px:g}", "stroke-linejoin": "round"}
     return found | ({"stroke-dasharray": look.dash} if look.dash else {})
+
+
+def _lay(parent: Element, image: Image, paper: _Paper) -> None:
+    west, south, east, north = image.bounds
+    (left, top), (right, foot) = paper.at(np.array([[west, north], [east, south]]))
+    place = {"x": left, "y": top, "width": right - left, "height": foot - top}
+    style = {"href": image.address, "preserveAspectRatio": "none", "image-rendering": "pixelated"}
+    put(parent, "image", attributes={key: f"{value:.2f}" for key, value in place.items()} | style)
 
 
 def _draw(parent: Element, shape: BaseGeometry, look: Look, paper: _Paper) -> None:

@@ -10,6 +10,7 @@ from shapely.geometry import MultiLineString, MultiPolygon, Point, Polygon
 
 from lawnmap.sheets.marks import Label, LaneNumbers, Layer, Look, Mark, Scene
 from lawnmap.sheets.palette import DENSITY, HAND, INK, OBSTACLE, OBSTACLE_WORDS, PASS, WATER, WHITE
+from lawnmap.sheets.spreading import deposit_layer
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,7 +33,7 @@ def compose(plan: Plan) -> Scene:
     plan : Plan
         A finished plan.
     """
-    layers = tuple(layer for draw in _LAYERS for layer in draw(plan) if layer.marks)
+    layers = tuple(layer for draw in _LAYERS for layer in draw(plan) if layer.marks or layer.image)
     shapes = [mark.shape for layer in layers if layer.id != "landmarks" for mark in layer.marks]
     west, south, east, north = shapely.total_bounds(shapes).tolist() if shapes else (0.0, 0.0, 1.0, 1.0)
     return Scene(
@@ -227,6 +228,7 @@ _LAYERS: Final[tuple[Callable[[Plan], tuple[Layer, ...]], ...]] = (
     _unfed,
     _obstacles,
     _water,
+    deposit_layer,
     _loops,
     _passes,
     _hand,

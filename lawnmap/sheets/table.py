@@ -36,7 +36,7 @@ def areas_csv(plan: Plan) -> str:
     plan : Plan
         A finished plan.
     """
-    area_word, mass_word = _word(plan.units.area_unit), _word(plan.units.mass_unit)
+    area_word, mass_word = word(plan.units.area_unit), word(plan.units.mass_unit)
     rows: list[dict[str, object]] = []
     for zone in plan.takeoff.zones:
         row: dict[str, object] = {"yard": plan.yard.name, "zone": zone.name}
@@ -56,16 +56,29 @@ def areas_csv(plan: Plan) -> str:
     page = io.StringIO(newline="")
     writer = csv.writer(page, lineterminator="\r\n")  # as RFC 4180 has it
     writer.writerow(rows[0] if rows else ["yard", "zone"])
-    writer.writerows([_cell(value) for value in row.values()] for row in rows)
+    writer.writerows([cell(value) for value in row.values()] for row in rows)
     return page.getvalue()
 
 
-def _cell(value: object) -> object:
+def cell(value: object) -> object:
+    """Return a value as a table holds it: numbers of six digits, text that is no formula.
+
+    Parameters
+    ----------
+    value : object
+        Any.
+    """
     if isinstance(value, float):
         return f"{value:.6g}" if abs(value) < 1000 else f"{value:.3f}"
     return harmless(value) if isinstance(value, str) else value
 
 
-def _word(unit: str) -> str:
-    """Turn a unit into part of a column name: ``m²`` to ``m2``, ``sq ft`` to ``sq_ft``."""
+def word(unit: str) -> str:
+    """Turn a unit into part of a column name: ``m²`` to ``m2``, ``sq ft`` to ``sq_ft``.
+
+    Parameters
+    ----------
+    unit : str
+        Its name.
+    """
     return unit.replace("²", "2").replace(" ", "_")

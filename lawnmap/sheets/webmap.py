@@ -162,6 +162,8 @@ def map_script(scene: Scene, display: Display, tiles: Tiles | None = None) -> st
         _named(imagery, "imagery").add_to(chart)
     for height, layer in enumerate(scene.layers):
         _named(folium.map.CustomPane(layer.id, z_index=_LOWEST + height), layer.id).add_to(chart)
+        if layer.image:
+            continue  # our own script lays it: its picture is on the page already
         shapes = folium.GeoJson(
             _collection(layer, display),
             show=layer.shown,

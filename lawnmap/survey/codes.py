@@ -7,6 +7,7 @@ from typing import Final
 
 from lawnmap.errors import ChoiceError, nearest
 from lawnmap.survey.attributes import WORDS, told_by
+from lawnmap.yard import DENSITIES
 
 SKIP: Final = ("skip", "")
 """Role of a layer that is left out, with no kind."""
@@ -86,6 +87,24 @@ def role_of(word: str, where: str) -> tuple[str, str]:
             mend=nearest(plain, [*WORDS, "skip"]),
         )
     return told
+
+
+def part_density(words: str) -> tuple[str, str]:
+    """Part what a shape is from the class of its stand, where that comes last.
+
+    Parameters
+    ----------
+    words : str
+        As a person wrote them.
+
+    Examples
+    --------
+    >>> part_density("Lawn thin"), part_density("house"), part_density("bare")
+    (('lawn', 'thin'), ('house', ''), ('bare', ''))
+    """
+    what = words.lower().split()
+    density = what.pop() if len(what) > 1 and what[-1] in DENSITIES else ""
+    return " ".join(what), density
 
 
 def attributes_of(role: tuple[str, str] | None, name: str = "") -> dict[str, object]:

@@ -129,14 +129,14 @@ def roles_of(layers: Iterable[str], given: Mapping[str, str], draft: Draft) -> R
                 mend=f"it has: {', '.join(sorted(layers)) or 'none'}",
             )
         roles.update(dict.fromkeys(hits, role))
-    for layer in layers:
-        guess = None if layer in roles else guess_role(layer)
-        if guess is not None:
-            roles[layer] = guess
-            if guess != SKIP:
-                text = f'layer "{layer}" was taken for {guess[1] or guess[0]} by its name'
-                draft.note("layer-role-guessed", text, layer)
-    return roles
+    guesses = {layer: guess for layer in layers if layer not in roles and (guess := guess_role(layer))}
+    told = [
+        f'"{layer}" for {kind or role}' for layer, (role, kind) in guesses.items() if (role, kind) != SKIP
+    ]
+    if told:
+        what = "layer was" if len(told) == 1 else f"{len(told)} layers were"
+        draft.findings.append(finding("layer-role-guessed", f"{what} taken by name: {', '.join(told)}"))
+    return roles | guesses
 
 
 def _check_ground(closed: Mapping[str, Sequence[Piece]], roles: Roles, draft: Draft) -> None:

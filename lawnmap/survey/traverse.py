@@ -60,6 +60,14 @@ class Traverse:
             self, latitudes=self.latitudes - north * share, departures=self.departures - east * share
         )
 
+    def closed(self) -> Traverse:
+        """Return the traverse with its last course drawn to the beginning, whatever the call says."""
+        north, east = self.misclosure
+        latitudes, departures = self.latitudes.copy(), self.departures.copy()
+        latitudes[-1] -= north
+        departures[-1] -= east
+        return replace(self, latitudes=latitudes, departures=departures)
+
     def vertices(self, start: tuple[float, float]) -> NDArray[np.float64]:
         """Return where each course begins, and where the last one ends.
 

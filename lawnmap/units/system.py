@@ -52,6 +52,19 @@ class UnitSystem:
         """Write a short length, a swath for instance. [m]"""
         return write(width_m, self.width_unit)
 
+    def taped(self, length_m: float) -> str:
+        """Write a length as one reads it off a tape: feet and inches, or metres and centimetres. [m]
+
+        Examples
+        --------
+        >>> US.taped(3.6576 + 0.0254), US.taped(0.23), METRIC.taped(12.344)
+        ('12 ft 1 in', '9 in', '12.34 m')
+        """
+        if self.name == "metric":
+            return f"{length_m:.2f} m"
+        feet, inches = divmod(round(convert(length_m, "in")), 12)
+        return f"{feet} ft {inches} in" if feet else f"{inches} in"
+
     def depth(self, depth_m: float) -> str:
         """Write a depth of water or topdressing. [m]"""
         return write(depth_m, self.depth_unit)

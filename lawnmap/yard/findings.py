@@ -17,6 +17,13 @@ _MEASURE: Final[dict[str, FindingKind]] = {
         mended=True,
         example="A front and a back lawn drawn two feet into each other along the house.",
     ),
+    "spot-within": FindingKind(
+        "A zone lies wholly within a later one; its ground was counted once, as its own.",
+        "Nothing to mend: a spot is drawn on top of the lawn that it is in, and comes before it.",
+        mended=True,
+        severity="note",
+        example="A bare spot where a swing stood, in the middle of a back lawn that comes after it in the file.",
+    ),
     "obstacle-outside": FindingKind(
         "An obstacle has no ground in common with any zone, so nothing was cut out for it.",
         "Check that it was drawn in the right place and in the same coordinates; if it was, nothing need be done.",

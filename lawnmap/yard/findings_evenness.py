@@ -61,6 +61,24 @@ EVENNESS: Final[dict[str, FindingKind]] = {
         mended=False,
         example="Settings 10, 12 and 14, one run each.",
     ),
+    "setting-untested": FindingKind(
+        "The rate of a zone lies outside the rates of the test runs, so no setting is given for it.",
+        "Make a test run at a setting that lays more, or less, as the sentence says.",
+        mended=False,
+        example="Runs at 2 and 4 lb / 1000 sq ft, and a bare zone that is to get 8.",
+    ),
+    "nozzle-worn": FindingKind(
+        "A nozzle gives over a tenth more or less than the mean of the boom.",
+        "Clean or replace it and its screen, and catch from all nozzles again.",
+        mended=False,
+        example="Three nozzles gave 14 fluid ounces in the time of the course, the fourth gave 18.",
+    ),
+    "no-even-spacing": FindingKind(
+        "The throw is so uneven that no distance between lanes keeps the variation within the limit.",
+        "Check the trays, adjust the spreader, or allow a higher limit.",
+        mended=False,
+        example="Trays that go up and down like a saw, and a cv_limit of 1 %.",
+    ),
     "rate-out-of-tolerance": FindingKind(
         "A test run differs from the rate that was wanted by more than 5 %.",
         "Change the setting and run it again.",

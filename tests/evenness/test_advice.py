@@ -27,10 +27,15 @@ def rows(ground):
 
 
 def test_best_comes_first(rows):
+    now = next(row for row in rows if row.now)
+    spills = [row.off_lawn_share > now.off_lawn_share + 0.005 for row in rows]
     cost = [row.outside_share + row.off_lawn_share for row in rows]
-    assert cost == sorted(cost)
+    assert spills == sorted(spills), "what throws more off the lawn stands last"
+    assert cost[: spills.count(False)] == sorted(cost[: spills.count(False)])
     assert sum(row.now for row in rows) == 1
-    assert rows[-1].now
+    assert all(
+        row.outside_share + row.off_lawn_share <= now.outside_share + now.off_lawn_share for row in rows
+    )
 
 
 def test_a_shield_is_named_and_its_figures_are_those_of_the_plan(ground, rows):
@@ -39,7 +44,7 @@ def test_a_shield_is_named_and_its_figures_are_those_of_the_plan(ground, rows):
         lay(ground, Rig(swath_m=SWATH)),
         ground,
         Throwing(ROTARY.pattern, ROTARY.ends, shield=True),
-        cell_m=0.15,
+        cell_m=0.1 * SWATH,
     )
     assert shielded.cv == pytest.approx(found.whole_cv)
     assert shielded.off_lawn_share == pytest.approx(found.off_lawn_share)

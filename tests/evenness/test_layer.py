@@ -44,8 +44,8 @@ def test_a_perfect_lawn_is_one_colour(lay, lanes_over):
 def test_classes_follow_the_breaks(made):
     ratio = made.ratio.copy()
     ratio[0, :7] = [0.2, 0.5, 0.8, 1.0, 1.2, 1.4, 3.0]
-    assert type(made)(ratio, made.stray, made.grid).classes()[0, :7].tolist() == list(range(7))
-    assert len(LABELS) == len(COLOURS) == len(made.legend())
+    assert type(made)(ratio, made.stray, made.stray, made.grid).classes()[0, :7].tolist() == list(range(7))
+    assert len(LABELS) == len(COLOURS) == len(made.legend()) - 1
 
 
 def test_material_off_the_lawn_is_grey(made):
@@ -81,10 +81,11 @@ def test_png_holds_the_colours():
 def test_geotiff_reads_back(made, tmp_path):
     path = write_raster(made, tmp_path / "rate.tif", PLACE)
     with rasterio.open(path) as file:
-        assert file.read(1) == pytest.approx(made.ratio.astype(np.float32), nan_ok=True)
+        assert file.read(1) == pytest.approx(made.rate_kg_per_m2.astype(np.float32))
+        assert file.read(2) == pytest.approx(made.ratio.astype(np.float32), nan_ok=True)
         assert tuple(file.transform)[:6] == pytest.approx(made.grid.affine)
         assert np.isnan(file.nodata)
-        assert file.descriptions == ("rate over target",)
+        assert file.descriptions == ("rate, kg/m2", "rate over target")
         method = CRS.from_wkt(file.crs.to_wkt()).coordinate_operation.method_name
         assert method.startswith("Lambert Azimuthal Equal Area")
     assert [one.name for one in tmp_path.iterdir()] == ["rate.tif"]

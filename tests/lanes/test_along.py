@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 import shapely
-from shapely.geometry import box
+from shapely.geometry import MultiPolygon, Polygon, box
 
 from lawnmap.errors import ChoiceError
 from lawnmap.lanes import Rig, lay
@@ -73,6 +73,19 @@ def test_each_product_is_walked_only_where_it_goes(takeoff_of):
 def test_shutting_the_gate_on_the_way_is_no_stop():
     rates = [0.02, 0.0, 0.02, 0.01, 0.0, 0.02]
     assert settings_changed([SettingChange(0, float(i), "", rate) for i, rate in enumerate(rates)]) == 2
+
+
+def test_a_zone_without_ground_changes_nothing(takeoff_of):
+    both = lay_both_ways(takeoff_of(("none", "full", Polygon()), *BESIDE), RIG)
+    assert set(both.whole.passes[0].zones) == {"a", "b"}
+    assert both.compared == lay_both_ways(takeoff_of(*BESIDE), RIG).compared
+
+
+def test_the_parts_of_a_zone_stay_in_one_pass(takeoff_of):
+    split = ("a", "bare", MultiPolygon([box(0, 0, 25, 20), box(-40, 0, -20, 20)]))
+    whole = lay_both_ways(takeoff_of(split, BESIDE[1]), RIG).whole
+    assert [single.zone for single in whole.passes] == ["a + b"]
+    assert set(whole.passes[0].zones) == {"a", "b"}
 
 
 def test_zones_apart_are_laid_once(takeoff_of):

@@ -1,8 +1,10 @@
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from shapely.geometry import Point, box
 
-from lawnmap.lanes import Rig, Spread, lay, lay_both_ways, put_down
+from lawnmap.lanes import Rig, Spread, lay, lay_both_ways, lay_zones, put_down
 from lawnmap.yard import Landmark
 
 RIG = Rig(swath_m=2, passes="two directions", speed_m_per_s=1, turn_s=3, hopper_kg=10, refill_s=60)
@@ -76,10 +78,49 @@ def test_where_one_zone_gets_nothing_the_gate_is_shut(takeoff_of):
         assert sum(refill.work_length_m for refill in single.refills) == pytest.approx(worked)
 
 
-def test_nothing_to_put_down_leaves_the_plan_as_it_is(takeoff_of):
+def test_without_a_product_the_one_outing_is_the_bare_walk(takeoff_of):
     takeoff = takeoff_of(*ZONES)
-    plan = lay(takeoff, RIG)
-    assert put_down(plan, takeoff, RIG, []) is plan
+    plan = put_down(lay(takeoff, RIG), takeoff, RIG, [])
+    (outing,) = plan.outings
+    assert outing.passes == plan.passes
+    assert {step.settings for step in outing.steps} == {()}
+    assert sum(step.time_s for step in outing.steps) == pytest.approx(plan.time_s)
+
+
+@pytest.mark.parametrize("zones", ["one by one", "together"])
+@pytest.mark.parametrize("hopper_kg", [1.5, 4, 100])
+def test_steps_take_as_long_as_the_outing(takeoff_of, zones, hopper_kg):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    rig = RIG.model_copy(update={"zones": zones, "hopper_kg": hopper_kg})
+    for outing in put_down(lay_zones(takeoff, rig), takeoff, rig, [SEED, LIME]).outings:
+        steps = outing.steps
+        assert sum(step.time_s for step in steps) == pytest.approx(outing.labour.total_s)
+        fills = [fill for single in outing.passes for fill in single.refills]
+        assert [fill.load_kg for step in steps for fill in step.fills] == [fill.load_kg for fill in fills]
+        assert [step.number for step in steps] == list(range(1, len(steps) + 1))
+        lanes = sum(single.lane_count + len(single.loops) for single in outing.passes)
+        assert len(steps) == lanes
+
+
+def test_a_step_says_when_to_fill_next(takeoff_of):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    steps = put_down(lay(takeoff, RIG), takeoff, RIG, [LIME]).outings[0].steps
+    for one, two in pairwise(steps):
+        assert one.refill_after == bool(two.fills)
+    assert not steps[-1].refill_after
+    assert steps[0].load_kg is not None
+    assert {setting.rate_kg_per_m2 for step in steps for setting in step.settings} == {0.025}
+
+
+def test_settings_of_a_step_are_those_of_its_zones(takeoff_of):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    rig = RIG.model_copy(update={"zones": "together", "passes": "one direction", "direction": 0.0})
+    steps = put_down(lay_zones(takeoff, rig), takeoff, rig, [SEED]).outings[0].steps
+    for step in steps:
+        if step.kind == "lane":
+            west = step.points[0, 0] < step.points[1, 0]
+            assert [s.rate_kg_per_m2 for s in step.settings] == ([0.04, 0.02] if west else [0.02, 0.04])
+            assert step.settings[1].at_m == pytest.approx(abs(25 - step.points[0, 0]), abs=0.01)
 
 
 def test_json_holds_refills_and_times(takeoff_of):

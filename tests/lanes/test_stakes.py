@@ -87,6 +87,20 @@ def test_printed_ties_lead_back_to_the_stake():
             assert tie.distance_m / 0.0254 == pytest.approx(round(tie.distance_m / 0.0254))
 
 
+def test_no_tape_goes_through_a_house():
+    house = Obstacle("house", "house", box(12, 8, 22, 20))
+    posts = [Landmark(f"post {i}", Point(*at)) for i, at in enumerate([(0, 0), (40, 0), (40, 30), (0, 30)])]
+    yard = yard_with(*posts, obstacles=(house,))
+    places = fixed_places(yard)
+    _, stakes = staked(yard)
+    assert any(not places.reached(np.array([[stake.east_m, stake.north_m]])).all() for stake in stakes)
+    for stake in stakes:
+        for tie in stake.ties:
+            corner = places.points[places.names.index(tie.place)]
+            tape = LineString([corner, (stake.east_m, stake.north_m)])
+            assert tape.intersection(house.polygon).length < 0.5
+
+
 def test_a_wall_beside_the_lawn_is_measured_along():
     wall = Landmark("fence", LineString([(0, -1), (40, -1)]), "wall")
     _, stakes = staked(yard_with(wall, obstacles=()), every=3)

@@ -15,7 +15,9 @@ SAMPLES = Path(__file__).parents[2] / "sample_parcels"
 ROW = re.compile(r"^\| (?P<name>[^|]+) \| (?P<sum>[^|]*\d[^|]*) \|$", re.MULTILINE)
 SQUARE_UNITS = {
     "contractor": float(Fraction(1200, 3937) ** 2),  # US survey foot, Federal Register 85 FR 62698
+    "contractor/survey": float(Fraction(1200, 3937) ** 2),
     "homeowner": 0.3048**2,  # international foot, National Bureau of Standards, 24 FR 5348 (1959)
+    "homeowner/tape": 0.3048**2,
     "portfolio": 1.0,
 }
 WORKS = {
@@ -30,6 +32,7 @@ WORKS = {
 def _work_out(text):
     """The value of a sum as people write it: ``30 × 20 − 36 × sin 5° × 4²``."""
     plain = text.replace("×", "*").replace("÷", "/").replace("−", "-").replace("²", "**2")
+    plain = plain.replace("π", repr(math.pi))
     plain = re.sub(r"sin ([\d.]+)°", lambda found: repr(math.sin(math.radians(float(found[1])))), plain)
     return _value(ast.parse(plain, mode="eval").body)
 

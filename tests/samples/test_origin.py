@@ -37,12 +37,23 @@ def test_geopackage_can_be_made_again(samples, made, name):
         assert frame.geometry.geom_equals_exact(again[layer].geometry, 1e-6).all()
 
 
-@pytest.mark.parametrize("name", ["homeowner/yard.geojson", "homeowner/sketch.svg"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "homeowner/yard.geojson",
+        "homeowner/sketch.svg",
+        "homeowner/tape/tape_sheet.csv",
+        "contractor/survey/fernhill_points.csv",
+        "contractor/survey/fernhill_deed.txt",
+    ],
+)
 def test_text_file_can_be_made_again(samples, made, name):
     assert (samples / name).read_text("utf-8") == (made / name).read_text("utf-8")
 
 
-@pytest.mark.parametrize("sample", ["contractor", "homeowner", "portfolio"])
+@pytest.mark.parametrize(
+    "sample", ["contractor", "contractor/survey", "homeowner", "homeowner/tape", "portfolio"]
+)
 def test_it_is_said_to_be_invented(samples, sample):
     assert "**Invented by us; no such" in (samples / sample / "ORIGIN.md").read_text("utf-8")
 

@@ -12,10 +12,10 @@ from shapely.affinity import rotate
 from shapely.geometry import LineString, MultiLineString, MultiPolygon, Point, Polygon, box
 
 from lawnmap.choices import Default
-from lawnmap.job import Plan
-from lawnmap.lanes import LanePlan, Pass
+from lawnmap.job import Choices, General, Plan, plan_yard
+from lawnmap.lanes import LanePlan, Pass, Rig
 from lawnmap.measure import CutOut, Takeoff, ZoneArea
-from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
+from lawnmap.rates import Load, Material, PackCount, Prescription, Seed, Source, ZoneAmount
 from lawnmap.units import METRIC, US
 from lawnmap.yard import Finding, Landmark, Obstacle, Origin, Plane, Water, Yard, Zone
 
@@ -213,6 +213,25 @@ def make_plan(*, georeferenced=True, units=US, rename=str, imagery=None, setback
 @functools.cache
 def cached_plan(*, georeferenced=True, metric=False):
     return make_plan(georeferenced=georeferenced, units=METRIC if metric else US)
+
+
+@functools.cache
+def walked(*, georeferenced=True, rename=str):
+    """The same yard planned by the rooms themselves: with a walk, refills and stakes."""
+    yard = yard_of(SITE if georeferenced else Plane("local"), rename)
+    rig = Rig(swath_m="6 ft", hopper_kg="6 lb")
+    general = General(units="us" if georeferenced else "metric")
+    return plan_yard(yard, Choices(general=general, rig=rig, seed=Seed(species="tall fescue")))
+
+
+@pytest.fixture
+def walked_plan():
+    return walked()
+
+
+@pytest.fixture
+def walk_of():
+    return walked
 
 
 @pytest.fixture

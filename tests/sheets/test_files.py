@@ -72,7 +72,10 @@ def test_json_never_holds_what_is_not_a_number(plan):
         plan_json(broken)
 
 
-LAYERS = ["zones", "obstacles", "water", "landmarks", "lanes", "loops", "hand_spots"]
+LAYERS = [
+    *("zones", "obstacles", "water", "landmarks", "lanes", "loops", "hand_spots"),
+    *("walk", "stakes", "refills"),
+]
 
 
 @pytest.fixture(scope="module")

@@ -288,3 +288,8 @@ def test_mutated_deeds_never_break_out(rng):
 def test_a_closure_worse_than_1_in_5000_is_doubted(last, code):
     """Union County, Illinois, asks for 1:5,000 of a boundary survey, as do others."""
     assert code in codes(SQUARE.replace("N 90-00-00 W 100 ft", f"N 90-00-00 W {last} ft"))
+
+
+def test_a_heading_may_tell_how_thin_a_lawn_stands():
+    (feature,) = read_deed("[lawn thin] Front\n" + SQUARE, Source()).features
+    assert feature.attributes == {"name": "Front", "role": "lawn", "density": "thin"}

@@ -252,3 +252,11 @@ def test_mutated_sheets_never_break_out(rng):
     except LawnmapError:
         return
     assert all(feature.shape.area > 0 for feature in drawn.features)
+
+
+def test_a_sheet_may_tell_how_sure_its_points_are():
+    told = sheet("accuracy, 0' 3\"", "lawn full, Front, rectangle, 50, 30, at 0 0")
+    assert told.vertex_sigma_m == pytest.approx(0.25 * 0.3048)
+    assert "as the sheet states" in told.method
+    with pytest.raises(QuantityError, match=r"the accuracy needs one length; write: accuracy, 0\.2"):
+        sheet("accuracy, 0.2 0.3", "lawn, Front, rectangle, 50, 30")

@@ -57,7 +57,7 @@ class Tract:
     Attributes
     ----------
     role, name : str
-        From a heading ``[role] name``; empty without one.
+        From a heading ``[role] name``, ``[lawn thin] Front`` for instance; empty without one.
     start : tuple of float or None
         Beginning, [east, north] as written. [unit of the deed]
     tie, calls : list of Call

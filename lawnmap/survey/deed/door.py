@@ -9,13 +9,13 @@ from shapely.geometry import Polygon
 
 from lawnmap.errors import LawnmapError, ShapeError
 from lawnmap.survey.arcs import TOLERANCE_M, area_of, bulge_of, flatten
-from lawnmap.survey.codes import attributes_of, guess_role, role_of
+from lawnmap.survey.codes import attributes_of, guess_role, part_density, role_of
 from lawnmap.survey.deed.calls import Call, Tract, read_calls
 from lawnmap.survey.deed.curves import Bend, work_out
 from lawnmap.survey.features import Feature, Sheet
 from lawnmap.survey.ground import same_unit, settle_units, size_m, unit_key
 from lawnmap.survey.traverse import Traverse
-from lawnmap.units import convert, figure
+from lawnmap.units import UNITS, figure
 from lawnmap.yard import Finding, finding
 
 if TYPE_CHECKING:
@@ -58,15 +58,12 @@ def read_deed(text: str, source: Source) -> Sheet:
     found = [*scale.findings, *_vara_findings(tracts)]
     features, closures = [], []
     for number, tract in enumerate(tracts, 1):
-        walked = _Walk(tract, size_m(unit), balance=source.balance)
+        walked = _Walk(tract, unit, balance=source.balance)
         found += walked.findings
         closures.append(walked.closure if len(tracts) == 1 else f"{tract.name or number}: {walked.closure}")
         run = walked.run * np.array([scale.factor, scale.factor, 1.0])
         shape = Polygon(flatten(run, TOLERANCE_M / scale.unit_m, closed=True))
-        role = (
-            role_of(tract.role, f"line {tract.line}") if tract.role else guess_role(tract.name) or ("lot", "")
-        )
-        features.append(Feature(shape, attributes_of(role, tract.name), f"tract {number}"))
+        features.append(Feature(shape, _attributes(tract), f"tract {number}"))
     loose = [tract for tract in tracts if tract.start is None]
     if len(tracts) > 1 and loose:
         raise ShapeError(
@@ -83,6 +80,13 @@ def read_deed(text: str, source: Source) -> Sheet:
         closure="; ".join(closures),
         combined_factor=source.scale_factor,
     )
+
+
+def _attributes(tract: Tract) -> dict[str, object]:
+    what, density = part_density(tract.role)
+    role = role_of(what, f"line {tract.line}") if what else guess_role(tract.name) or ("lot", "")
+    said = attributes_of(role, tract.name)
+    return said | {"density": density} if density else said
 
 
 def _unit_of(tracts: list[Tract], foot: str) -> str:
@@ -103,8 +107,9 @@ def _vara_findings(tracts: list[Tract]) -> list[Finding]:
 class _Walk:
     """One tract walked around: vertices with bulges in the unit of the deed."""
 
-    def __init__(self, tract: Tract, unit_m: float, *, balance: bool) -> None:
-        self.tract, self.unit_m, self.closure = tract, unit_m, ""
+    def __init__(self, tract: Tract, unit: str, *, balance: bool) -> None:
+        self.tract, self.unit_m, self.closure = tract, size_m(unit), ""
+        self.unit = UNITS[unit].name
         self.findings: list[Finding] = []
         self.heading: float | None = None
         tie, _ = self._steps(tract.tie)
@@ -117,7 +122,7 @@ class _Walk:
             traverse = traverse.balanced()
         corners = traverse.vertices((float(start[0]), float(start[1])))[:-1]
         self.run: NDArray[np.float64] = np.column_stack([corners, bulges])
-        self._check_dmd(traverse)
+        self._check_dmd(traverse.closed())
 
     def _steps(self, calls: list[Call]) -> tuple[Traverse, NDArray[np.float64]]:
         azimuths, chords, lengths, bulges = [], [], [], []
@@ -171,7 +176,7 @@ class _Walk:
         if len(self.tract.calls) < 2:
             raise ShapeError("one call encloses no ground", where=name, mend="give all of them")
         north, east = traverse.misclosure
-        unit = "m" if self.unit_m == 1 else "ft"
+        unit = self.unit
         if traverse.precision < _WORST:
             raise ShapeError(
                 f"the calls miss closing by {figure(traverse.closure)} {unit} in {figure(traverse.perimeter, 5)} {unit}",
@@ -193,10 +198,6 @@ class _Walk:
         segments = area_of(self.run) - area_of(self.run * np.array([1.0, 1.0, 0.0]))
         sign = np.sign(traverse.double_area()) or 1.0
         name = f'tract "{self.tract.name}"' if self.tract.name else f"line {self.tract.line}"
-        shown = [
-            f"{figure(convert(area * self.unit_m**2, 'm²' if self.unit_m == 1 else 'sq ft'), 8)}"
-            for area in (by_dmd + sign * segments, abs(area_of(self.run)))
-        ]
-        unit = "m²" if self.unit_m == 1 else "sq ft"
-        text = f"area {shown[0]} {unit} by double meridian distances, {shown[1]} {unit} by coordinates"
+        shown = [figure(area, 8) for area in (by_dmd + sign * segments, abs(area_of(self.run)))]
+        text = f"area {shown[0]} square {self.unit} by double meridian distances, {shown[1]} by coordinates"
         self.findings.append(finding("area-twice", text, name))

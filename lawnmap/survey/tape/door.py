@@ -57,8 +57,15 @@ def read_tape(text: str, source: Source) -> Sheet:
         )
     plot = _Plot(form, unit)
     features = plot.draw()
-    method = "by tape"
-    return Sheet(features, "tape sheet", "", None, unit, tuple(plot.findings), None, method)
+    sigma_m = form.accuracy * size_m(unit) if form.accuracy else None
+    return Sheet(
+        features,
+        "tape sheet",
+        unit=unit,
+        findings=tuple(plot.findings),
+        vertex_sigma_m=sigma_m,
+        method="by tape, sure as the sheet states" if sigma_m else "by tape",
+    )
 
 
 class _Plot:

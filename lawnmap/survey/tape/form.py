@@ -5,6 +5,7 @@ One thing per line, parted by commas: what it is, what it is called, its figure,
     tape sheet
     unit, ft
     tape, reads 100, is 100.2
+    accuracy, 0.2
     base, 50
 
     lawn, Front, offsets, every 10, 0, 12, 15.5, 18, 14, 9, 0
@@ -16,6 +17,7 @@ One thing per line, parted by commas: what it is, what it is called, its figure,
 
 * ``unit`` is ft, US survey ft or m. In feet a measure may be written 12' 6".
 * ``tape`` tells a tape that is too long or too short: what it reads, and what that really is.
+* ``accuracy`` is how sure a point is east and north, one standard error.
 * ``base`` is the distance between two fixed corners A and B, 0 and ``base`` along the baseline.
 * What it is: lawn, house, drive, walk, bed, pool, tree, other, water or corner. A lawn may carry its
   stand: ``lawn thin, Front, …``.
@@ -37,10 +39,9 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from lawnmap.errors import FileError, LawnmapError, QuantityError, ShapeError, nearest
-from lawnmap.survey.codes import role_of
+from lawnmap.survey.codes import part_density, role_of
 from lawnmap.survey.ground import unit_key
 from lawnmap.units import UNITS
-from lawnmap.yard import DENSITIES
 
 TITLE: Final = "tape sheet"
 """First line of a sheet."""
@@ -50,6 +51,7 @@ TEMPLATE: Final = """tape sheet
 unit, ft
 # The tape: what it reads and what that really is (compare it with a good one).
 tape, reads 100, is 100
+# How sure a taped point is, if you can tell: accuracy, 0.2
 # Two fixed corners A and B, for instance of the house: the distance between them.
 base,
 # What, name, figure, measures. See: lawn, Front, offsets, every 10, 0, 12, 15.5, 18, 14, 9, 0
@@ -116,11 +118,14 @@ class Form:
         True length of the tape over what it reads; applied already. [1]
     base : float or None
         Distance between the corners A and B. [unit of the sheet]
+    accuracy : float or None
+        Standard error of one coordinate of one point, where the sheet tells it. [unit of the sheet]
     entries : list of Entry
         In the order of the sheet.
     """
 
     unit: str | None = None
+    accuracy: float | None = None
     stretch: float = 1.0
     base: float | None = None
     entries: list[Entry] = field(default_factory=list)
@@ -183,12 +188,18 @@ def _read_row(form: Form, cells: list[str], number: int) -> None:
             raise QuantityError("the tape is not told right", mend="write: tape, reads 100, is 100.2")
         form.stretch = numbers[1] / numbers[0]
     elif head == "base":
-        numbers = [value for cell in cells[1:] for value in _numbers(cell)]
-        if len(numbers) != 1 or numbers[0] <= 0:
-            raise QuantityError("the base needs one length", mend="write: base, 50")
-        form.base = numbers[0]
+        form.base = _length(cells, "the base", "base, 50")
+    elif head == "accuracy":
+        form.accuracy = _length(cells, "the accuracy", "accuracy, 0.2")
     else:
         form.entries.append(_entry(cells, number))
+
+
+def _length(cells: list[str], what: str, example: str) -> float:
+    numbers = [value for cell in cells[1:] for value in _numbers(cell)]
+    if len(numbers) != 1 or numbers[0] <= 0:
+        raise QuantityError(f"{what} needs one length", mend=f"write: {example}")
+    return numbers[0]
 
 
 def _entry(cells: list[str], number: int) -> Entry:
@@ -197,12 +208,11 @@ def _entry(cells: list[str], number: int) -> Entry:
             f'"{", ".join(cells)}" is not complete',
             mend="write what it is, its name, its figure and its measures",
         )
-    what = cells[0].lower().split()
-    density = what.pop() if len(what) > 1 and what[-1] in DENSITIES else ""
+    what, density = part_density(cells[0])
     figure = cells[2].lower()
     if figure not in FIGURES:
         raise FileError(f'"{cells[2]}" is not a figure', mend=nearest(figure, FIGURES))
-    entry = Entry(role_of(" ".join(what), ""), density, cells[1], figure, line=number)
+    entry = Entry(role_of(what, ""), density, cells[1], figure, line=number)
     for cell in cells[3:]:
         word = cell.split(maxsplit=1)[0].lower() if cell else ""
         if not word or word[0].isdigit() or word[0] in "-.":

@@ -10,7 +10,9 @@ import sys
 from pathlib import Path
 
 import contractor
+import contractor_survey
 import homeowner
+import homeowner_tape
 import portfolio
 import sketch
 
@@ -22,6 +24,8 @@ def main(root, *, picture=False):
         folder = root / name
         folder.mkdir(parents=True, exist_ok=True)
         maker.make(folder)
+    contractor_survey.make(root / "contractor" / "survey")
+    homeowner_tape.make(root / "homeowner" / "tape")
     sketch.make(root / "homeowner")
     if picture:
         sketch.photograph(root / "homeowner")
