@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import calibrate, convert, draw, explain, log, measure, new, plan, rates
+from lawnmap.cli import calibrate, convert, draw, explain, log, measure, new, plan, rates, report
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -28,6 +28,7 @@ for command in (
     new.new,
     rates.rates,
     log.log,
+    report.report,
     explain.explain,
 ):
     app.command(epilog=command.__doc__.rpartition("Example: ")[2].strip() if command.__doc__ else None)(

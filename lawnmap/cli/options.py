@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -61,4 +62,10 @@ Balance = Annotated[
     typer.Option(
         "--balance", help="Spread the misclosure of a deed by the compass rule.", rich_help_panel=_SURVEY
     ),
+]
+Job = Annotated[Path, typer.Argument(help="A job folder, its job.toml, or a yard file on its own.")]
+Paper = Annotated[str | None, typer.Option(help="Paper: letter or A4; else what goes with the units.")]
+Dated = Annotated[
+    datetime | None,
+    typer.Option("--date", formats=["%Y-%m-%d"], help="Day to print, year-month-day; today if left out."),
 ]

@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 import lawnmap
 from lawnmap.cli.console import busy, say, show_findings, show_json
-from lawnmap.cli.options import AsJson, Strict, Units
-from lawnmap.cli.source import Typed, takes_source, with_options
-
-if TYPE_CHECKING:
-    from lawnmap.job import Choices
+from lawnmap.cli.options import AsJson, Job, Strict, Units
+from lawnmap.cli.source import Typed, choices_of, takes_source, with_options
 
 
 @takes_source
 def plan(
-    job: Annotated[Path, typer.Argument(help="A job folder, its job.toml, or a yard file on its own.")],
+    job: Job,
     output: Annotated[Path | None, typer.Option("-o", "--output", help="Folder for the results.")] = None,
     units: Units = None,
     also: Annotated[
@@ -38,7 +35,7 @@ def plan(
     Example: lawnmap plan sample_parcels/homeowner --open
     """
     with busy("Reading and planning"):
-        choices = with_options(_choices(job), typed, units)
+        choices = with_options(choices_of(job), typed, units)
         result = lawnmap.plan(job, choices, strict=strict)
         folder = output or _folder(job, result.name if typed.yard else None)
         page = lawnmap.write(result, folder, also=also or ())
@@ -51,12 +48,6 @@ def plan(
         typer.echo(f"Map: {page}")
     if open_map:
         typer.launch(page.resolve().as_uri())
-
-
-def _choices(job: Path) -> Choices:
-    if job.is_dir() or job.suffix.lower() == ".toml":
-        return lawnmap.job.read_choices(job)
-    return lawnmap.job.Choices()
 
 
 def _folder(job: Path, name: str | None) -> Path:

@@ -13,6 +13,7 @@ from lawnmap.errors import ChoiceError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from lawnmap.job import Choices
     from lawnmap.survey import Source
@@ -121,3 +122,31 @@ def with_options(choices: Choices, typed: Typed, units: str | None = None) -> Ch
         kept = {name: getattr(general, name) for name in general.model_fields_set}
         general = lawnmap.job.General(**{**kept, "units": units})
     return replace(choices, source=choices.source.changed(typed.given()), general=general)
+
+
+def choices_of(job: Path) -> Choices:
+    """Return the choices of a job, or the defaults for a yard file on its own.
+
+    Parameters
+    ----------
+    job : Path
+        As typed.
+    """
+    if job.is_dir() or job.suffix.lower() == ".toml":
+        return lawnmap.job.read_choices(job)
+    return lawnmap.job.Choices()
+
+
+def beside(job: Path, name: str) -> Path:
+    """Return where a single file about a job goes, if the user does not say: beside the job file or the yard.
+
+    Parameters
+    ----------
+    job : Path
+        As typed.
+    name : str
+        Of the file.
+    """
+    if job.is_dir():
+        return job / name
+    return job.with_name(name if job.suffix.lower() == ".toml" else f"{job.stem}_{name}")

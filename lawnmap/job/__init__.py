@@ -4,11 +4,23 @@ from lawnmap.choices import Default
 from lawnmap.contact import Comparison, Way, ZoneAdvice
 from lawnmap.evenness import Advice, Evenness, ModeScore
 from lawnmap.job.carry import log_entry, log_path, tally_job
-from lawnmap.job.choices import JOB_FILE, Choices, General, job_template, read_choices
+from lawnmap.job.choices import JOB_FILE, Choices, General, Option, areas_only, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings, settings_of
 from lawnmap.lanes import LanePlan, Outing, Pass, Stake, Step
-from lawnmap.measure import CutOut, Takeoff, ZoneArea
+from lawnmap.measure import (
+    DISCLAIMER,
+    AreaLine,
+    CutOut,
+    Statement,
+    Takeoff,
+    ZoneArea,
+    by_density,
+    rounded,
+    rounded_error,
+    statement,
+)
+from lawnmap.quote import Line, Quote, TaxLine
 from lawnmap.rates import (
     Cover,
     Load,
@@ -22,9 +34,11 @@ from lawnmap.rates import (
 from lawnmap.record import Dose, MaterialReal, Stand, Tally, ZoneReal, read_log
 
 __all__ = [
+    "DISCLAIMER",
     "JOB_FILE",
     "VERSION",
     "Advice",
+    "AreaLine",
     "Choices",
     "Comparison",
     "Cover",
@@ -34,27 +48,34 @@ __all__ = [
     "Evenness",
     "General",
     "LanePlan",
+    "Line",
     "Load",
     "Material",
     "MaterialReal",
     "ModeScore",
+    "Option",
     "Outing",
     "PackCount",
     "Pass",
     "Plan",
     "Prescription",
+    "Quote",
     "Source",
     "SprayPlan",
     "Stake",
     "Stand",
+    "Statement",
     "Step",
     "Takeoff",
     "Tally",
+    "TaxLine",
     "Way",
     "ZoneAdvice",
     "ZoneAmount",
     "ZoneArea",
     "ZoneReal",
+    "areas_only",
+    "by_density",
     "job_template",
     "log_entry",
     "log_path",
@@ -64,6 +85,9 @@ __all__ = [
     "read_choices",
     "read_log",
     "refuse_findings",
+    "rounded",
+    "rounded_error",
     "settings_of",
+    "statement",
     "tally_job",
 ]

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any, ClassVar, Final, Literal
 
 from lawnmap.choices import Section, choice, template
 from lawnmap.contact import Contact
-from lawnmap.errors import ChoiceError, FileError, nearest
+from lawnmap.errors import ChoiceError, FileError, InputError, nearest
 from lawnmap.evenness import Spreader
 from lawnmap.lanes import Rig
 from lawnmap.measure import Ground
+from lawnmap.quote import Client, Contractor, Prices
 from lawnmap.rates import Fertilizer, Product, Seed, Spray, Straw, Topdress
 from lawnmap.record import Follow
 from lawnmap.survey import Source
@@ -81,6 +82,12 @@ class Choices:
         ``[rig]``
     spreader : Spreader
         ``[spreader]``: how it throws.
+    prices : Prices or None
+        ``[prices]``, where the job file has it.
+    client, contractor : Client, Contractor or None
+        ``[client]`` and ``[contractor]``, where the job file has them.
+    options : tuple of Option
+        ``[[option]]``: the job done otherwise, for the quote.
     folder : Path
         Where the job file is; relative paths start there.
     """
@@ -98,6 +105,10 @@ class Choices:
     record: Follow | None = None
     rig: Rig = field(default_factory=Rig)
     spreader: Spreader = field(default_factory=Spreader)
+    prices: Prices | None = None
+    client: Client | None = None
+    contractor: Contractor | None = None
+    options: tuple[Option, ...] = ()
     folder: Path = field(default_factory=Path)
 
     def defaults(self) -> tuple[Default, ...]:
@@ -105,6 +116,7 @@ class Choices:
         parts: list[Section] = [self.ground]
         parts += [part for name, part in self._optional() if name not in self.general.leave_out]
         parts += [part for part in (self.topdress, self.straw, self.contact, self.record) if part is not None]
+        parts += [self.prices] if self.prices else []
         return tuple(default for part in parts for default in part.defaults())
 
     def _optional(self) -> tuple[tuple[Part, Section], ...]:
@@ -118,6 +130,34 @@ class Choices:
     def for_yard_file(self, path: Path) -> Choices:
         """Return the same choices for another yard file."""
         return replace(self, source=self.source.model_copy(update={"file": str(path)}), folder=Path())
+
+
+@dataclass(frozen=True)
+class Option:
+    """The job done otherwise: one ``[[option]]``.
+
+    Attributes
+    ----------
+    name : str
+        What the quote calls it.
+    choices : Choices
+        Those of the job, with what the option says put in their place.
+    """
+
+    name: str
+    choices: Choices
+
+
+def areas_only(choices: Choices) -> Choices:
+    """Return the choices of a job of which only the areas are wanted.
+
+    Parameters
+    ----------
+    choices : Choices
+        Those of the whole job.
+    """
+    general = choices.general.model_copy(update={"leave_out": ("seed", "fertilizer", "lanes")})
+    return replace(choices, general=general, products=(), prices=None, options=())
 
 
 def read_choices(path: Path) -> Choices:
@@ -137,6 +177,13 @@ def read_choices(path: Path) -> Choices:
     """
     path = path / JOB_FILE if path.is_dir() else path
     values = _load(path)
+    tables = _tables(values.pop("option", []), path, "option")
+    options = tuple(_option(values, table, path) for table in tables)
+    return replace(_compose(values, path), options=options)
+
+
+def _compose(values: Mapping[str, object], path: Path) -> Choices:
+    """Read every section of a job file but the options."""
     general = {key: value for key, value in values.items() if key not in _SECTIONS}
     strange = [key for key, value in general.items() if isinstance(value, dict)]
     if strange:
@@ -148,6 +195,33 @@ def read_choices(path: Path) -> Choices:
         folder=path.parent,
         **{place.field: place.read(values, path) for place in _PLACES},
     )
+
+
+def _option(values: Mapping[str, object], table: Mapping[str, object], path: Path) -> Option:
+    """Put what an option says in the place of what the job says, key by key within a section."""
+    name = table.get("name")
+    if not isinstance(name, str) or not name:
+        raise ChoiceError("an option has no name", where=f"{path}, [[option]]", mend='add name = "better"')
+    place = f'[[option]] "{name}"'
+    may = [key for key in (*_SECTIONS, "leave_out") if key not in _SHARED]
+    merged = dict(values)
+    for key, value in table.items():
+        if key == "name":
+            continue
+        if key not in may:
+            raise ChoiceError(
+                f'an option has no key "{key}"', where=f"{path}, {place}", mend=nearest(key, may)
+            )
+        held = values.get(key)
+        merged[key] = {**held, **value} if isinstance(held, dict) and isinstance(value, dict) else value
+    try:
+        return Option(name, _compose(merged, path))
+    except InputError as fault:
+        raise fault.at(place) from None
+
+
+_SHARED: Final = ("yard", "ground", "client", "contractor")
+"""What every option has in common: the ground, and who offers to whom."""
 
 
 @dataclass(frozen=True)
@@ -205,6 +279,11 @@ _PLACES: Final = (
     _Place("straw", "straw", Straw, "asked", "Straw over the seed, by the bale:"),
     _Place("contact", "contact", Contact, "asked", "Ways to bring seed into the soil, compared:"),
     _Place("record", "record", Follow, "asked", 'A plan that starts from what "lawnmap log" holds:'),
+    _Place(
+        "prices", "prices", Prices, "asked", "For a quote; the prices may stand in a book beside this file:"
+    ),
+    _Place("client", "client", Client, "asked", "Whom the quote is for:"),
+    _Place("contractor", "contractor", Contractor, "asked", "Who offers, if not in the price book:"),
 )
 """Every section of a job file, in the order of a new one."""
 

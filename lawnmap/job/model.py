@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from lawnmap.evenness import Evenness
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
+    from lawnmap.quote import Quote
     from lawnmap.rates import Cover, Load, Prescription, SprayPlan
     from lawnmap.record import Tally
     from lawnmap.units import UnitSystem
@@ -58,6 +59,8 @@ class Plan:
         Ways to bring seed into the soil, where the job file asks to compare them.
     record : Tally or None
         What was really done, where the job file asks to start from the log.
+    quote : Quote or None
+        What it costs, with the options beside it; None without prices.
     """
 
     name: str
@@ -75,6 +78,7 @@ class Plan:
     covers: tuple[Cover, ...] = ()
     contact: Comparison | None = None
     record: Tally | None = None
+    quote: Quote | None = None
 
     @property
     def yard(self) -> Yard:
@@ -86,6 +90,7 @@ class Plan:
         """All that was mended, doubted or assumed on the way."""
         uneven = self.evenness.findings if self.evenness else ()
         sprayed = (found for spray in self.sprays for found in spray.findings)
+        priced = (found for offer in self.quote.offers for found in offer.findings) if self.quote else ()
         return (
             *self.takeoff.findings,
             *self.prescription.findings,
@@ -93,6 +98,7 @@ class Plan:
             *self.lanes.findings,
             *uneven,
             *(self.record.findings if self.record else ()),
+            *priced,
         )
 
     def to_dict(self) -> dict[str, object]:
@@ -110,6 +116,7 @@ class Plan:
             "covers": [cover.to_dict() for cover in self.covers],
             "contact": self.contact.to_dict() if self.contact else None,
             "record": self.record.to_dict() if self.record else None,
+            "quote": self.quote.to_dict() if self.quote else None,
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

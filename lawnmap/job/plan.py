@@ -12,10 +12,12 @@ from lawnmap.job.choices import JOB_FILE, Choices, read_choices
 from lawnmap.job.contact import contact_of
 from lawnmap.job.materials import materials_of
 from lawnmap.job.model import Plan
+from lawnmap.job.offers import offers
 from lawnmap.job.spread import spread, zone_gates
 from lawnmap.job.walk import loads_of, walk
 from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
+from lawnmap.quote import Work
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import Yard
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from lawnmap.evenness import TestRun, ZoneSetting
+    from lawnmap.job.materials import Materials
+    from lawnmap.measure import Takeoff
     from lawnmap.yard import Finding
 
 
@@ -97,19 +101,18 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     strict : bool
         Whether a finding that is a doubt is an error.
     """
-    left_out, rig, units = choices.general.leave_out, choices.rig, SYSTEMS[choices.general.units]
     carried = carry(yard, choices)
     takeoff = take_off(carried.yard, choices.ground)
     refuse_findings(takeoff.findings, strict=strict)
     materials = carried_materials(takeoff, choices, carried)
-    prescription = materials.prescription
-    lanes = LanePlan(()) if "lanes" in left_out else walk(takeoff, prescription, rig)
+    work = _work(takeoff, choices, materials)
+    prescription, lanes = work.prescription, work.lanes
     result = Plan(
         name=choices.general.name or yard.name,
-        units=units,
+        units=work.units,
         takeoff=takeoff,
         prescription=prescription,
-        loads=loads_of(prescription, lanes, rig),
+        loads=loads_of(prescription, lanes, choices.rig),
         lanes=lanes,
         evenness=spread(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
@@ -120,9 +123,19 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         covers=materials.covers,
         contact=contact_of(takeoff, prescription, choices),
         record=carried.tally,
+        quote=offers(
+            work, choices, lambda other: _work(takeoff, other, carried_materials(takeoff, other, carried))
+        ),
     )
     refuse_findings(result.findings, strict=strict)
     return result
+
+
+def _work(takeoff: Takeoff, choices: Choices, materials: Materials) -> Work:
+    """Walk what goes on measured ground."""
+    left_out = "lanes" in choices.general.leave_out
+    lanes = LanePlan(()) if left_out else walk(takeoff, materials.prescription, choices.rig)
+    return Work(takeoff, materials.prescription, lanes, SYSTEMS[choices.general.units])
 
 
 def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneSetting, ...]:

@@ -37,7 +37,7 @@ class AreaLine:
     name : str
         What it is the area of.
     role : str
-        ``"gross"``, ``"cut-out"``, ``"net"`` or ``"zone"``.
+        ``"gross"``, ``"cut-out"``, ``"net"``, ``"zone"`` or ``"density"``.
     area_m2 : float
         The area, not rounded. [m²]
     se_m2 : float or None
@@ -45,7 +45,7 @@ class AreaLine:
     """
 
     name: str
-    role: Literal["gross", "cut-out", "net", "zone"]
+    role: Literal["gross", "cut-out", "net", "zone", "density"]
     area_m2: float
     se_m2: float | None = None
 
@@ -59,7 +59,7 @@ class Statement:
     title : str
         Name of the yard.
     made_on : str
-        Day of the statement, year-month-day.
+        Day of the statement, year-month-day; empty where none is stated.
     units : str
         ``"us"`` or ``"metric"``.
     lines : tuple of AreaLine
@@ -113,7 +113,7 @@ class Statement:
             figures = [rounded(line.area_m2, self.step_m2, unit) for unit in units]
             rows.append(f"{_clip(_label(line), 33):34}" + "".join(f"{figure:>14}" for figure in figures))
             if line.se_m2 is not None:
-                errors = [f"± {_error(line.se_m2, self.step_m2, unit)}" for unit in units]
+                errors = [f"± {rounded_error(line.se_m2, self.step_m2, unit)}" for unit in units]
                 rows.append(f"{'':34}" + "".join(f"{error:>14}" for error in errors))
         blocks = [f"AREA STATEMENT\n{self.title}\n{self.made_on}", "\n".join(rows), self._facts()]
         if self.notes:
@@ -138,7 +138,7 @@ class Statement:
         )
 
 
-def statement(takeoff: Takeoff, units: UnitSystem, *, date: date) -> Statement:
+def statement(takeoff: Takeoff, units: UnitSystem, *, date: date | None) -> Statement:
     """Write the area statement of a measured yard.
 
     What it states follows the practice of plats: square feet and acres both, the error, how it was measured and
@@ -151,8 +151,8 @@ def statement(takeoff: Takeoff, units: UnitSystem, *, date: date) -> Statement:
         A measured yard.
     units : UnitSystem
         Which units come first.
-    date : date
-        Day of the statement.
+    date : date or None
+        Day of the statement, if it shall state one.
     """
     taken: dict[str, float] = {}
     for cutout in takeoff.cutouts:
@@ -166,7 +166,7 @@ def statement(takeoff: Takeoff, units: UnitSystem, *, date: date) -> Statement:
         ]
     return Statement(
         title=takeoff.yard.name,
-        made_on=date.isoformat(),
+        made_on=date.isoformat() if date else "",
         units=units.name,
         lines=tuple(lines),
         step_m2=takeoff.net_area_se_m2,
@@ -177,6 +177,24 @@ def statement(takeoff: Takeoff, units: UnitSystem, *, date: date) -> Statement:
             if found.code not in _IN_FACTS
         ),
     )
+
+
+def by_density(takeoff: Takeoff) -> tuple[AreaLine, ...]:
+    """Return the net area of each density class, in the order in which they first come.
+
+    Zones share corners, so the errors of a class add up to at most the sum of the errors of its zones; that sum is
+    stated.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        A measured yard.
+    """
+    found: dict[str, tuple[float, float]] = {}
+    for zone in takeoff.zones:
+        area_m2, se_m2 = found.get(zone.density, (0.0, 0.0))
+        found[zone.density] = (area_m2 + zone.net_area_m2, se_m2 + zone.net_area_se_m2)
+    return tuple(AreaLine(density, "density", *figures) for density, figures in found.items())
 
 
 def _facts(takeoff: Takeoff, units: UnitSystem) -> list[tuple[str, str]]:
@@ -274,8 +292,18 @@ def rounded(area_m2: float, step_m2: float, unit: str) -> str:
     return f"{value:,.{max(places, 0)}f}"
 
 
-def _error(se_m2: float, step_m2: float, unit: str) -> str:
-    """Write an error to one digit beyond the areas' rounding, never as nothing unless it is nothing."""
+def rounded_error(se_m2: float, step_m2: float, unit: str) -> str:
+    """Write an error to one digit beyond the areas' rounding, never as nothing unless it is nothing.
+
+    Parameters
+    ----------
+    se_m2 : float
+        The standard error. [m²]
+    step_m2 : float
+        What the areas beside it are rounded by, as in `rounded`. [m²]
+    unit : str
+        The unit to write in.
+    """
     places = min(_places(step_m2, unit) + 1, 6)
     unit_step = 10.0**-places
     value = ceil(convert(se_m2, unit) / unit_step - 1e-9) * unit_step

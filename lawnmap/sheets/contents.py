@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import OutputError, nearest
 from lawnmap.sheets.folder import MARK
+from lawnmap.sheets.identity import plan_json
 from lawnmap.sheets.layers import write_layers
 from lawnmap.sheets.picture import draw_picture
 from lawnmap.sheets.table import areas_csv
@@ -47,29 +47,6 @@ class Sheet:
     write: Callable[[Plan, Path], None]
     wanted: Callable[[Plan], bool] = lambda _: True
     asked: str = ""
-
-
-def plan_json(plan: Plan) -> str:
-    """Return ``plan.json``: the plan as a mapping, always in the same order.
-
-    Parameters
-    ----------
-    plan : Plan
-        A finished plan.
-
-    Raises
-    ------
-    OutputError
-        If a figure of the plan is not a number.
-    """
-    try:
-        return json.dumps(plan.to_dict(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-    except ValueError as fault:
-        raise OutputError(
-            "a figure of the plan is not a number",
-            where=plan.name,
-            mend="look at the areas and rates of its zones",
-        ) from fault
 
 
 def put_text(path: Path, text: str) -> None:

@@ -1,4 +1,4 @@
-"""A folder of results that is either whole or untouched, and never somebody else's."""
+"""A folder or file of results that is either whole or untouched, and never somebody else's."""
 
 from __future__ import annotations
 
@@ -58,6 +58,40 @@ def whole(folder: Path) -> Iterator[Path]:
             f"the results cannot be written ({reason})",
             where=str(folder),
             mend="name a folder that you may write to, on a disk with room",
+        ) from fault
+
+
+@contextmanager
+def whole_file(path: Path) -> Iterator[Path]:
+    """Lend a name to write under; on success the file becomes `path`, else what was there stays.
+
+    Parameters
+    ----------
+    path : Path
+        Where the file shall stand; one that is there is replaced.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be written.
+    """
+    draft = path.with_name(_hidden())
+    try:
+        try:
+            yield draft
+            with draft.open("rb+") as file:
+                os.fsync(file.fileno())
+            draft.replace(path)
+        finally:
+            draft.unlink(missing_ok=True)
+    except OutputError:
+        raise
+    except OSError as fault:
+        reason = fault.strerror or str(fault)
+        raise OutputError(
+            f"cannot be written ({reason})",
+            where=str(path),
+            mend="name a file in a folder that you may write to, on a disk with room",
         ) from fault
 
 

@@ -189,6 +189,23 @@ _LANES: Final[dict[str, FindingKind]] = {
     ),
 }
 
+_QUOTE: Final[dict[str, FindingKind]] = {
+    "labour-not-priced": FindingKind(
+        "The price book says nothing of labour, so the offer is for materials alone.",
+        "Give labour, the price of an hour, or labour_flat, in [prices] or in the price book.",
+        mended=False,
+        severity="note",
+        example="A price book with bags of seed and nothing else.",
+    ),
+    "hand-work-not-priced": FindingKind(
+        "Some ground is worked by hand, and the price book has no price for that.",
+        "Give by_hand, a price per area, in [prices] or in the price book.",
+        mended=False,
+        severity="note",
+        example="A bare spot that is seeded by hand, and a price book with labour by the hour.",
+    ),
+}
+
 FINDINGS: Final[dict[str, FindingKind]] = {
     **DOORS,
     **SURVEY,
@@ -197,6 +214,7 @@ FINDINGS: Final[dict[str, FindingKind]] = {
     **_LANES,
     **EVENNESS,
     **RECORD,
+    **_QUOTE,
 }
 """Every code that a room may raise, with its meaning and how to mend the source."""
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-COMMANDS = ("plan", "measure", "convert", "new", "rates", "explain", "calibrate")
+COMMANDS = ("plan", "measure", "convert", "new", "rates", "explain", "calibrate", "report")
 LOT = {
     "type": "FeatureCollection",
     "features": [
@@ -144,3 +144,18 @@ def test_a_fault_is_one_sentence_and_exit_code_one(words, tmp_path):
 
 def test_wrong_usage_is_exit_code_two():
     assert run("plan").returncode == 2
+
+
+def test_report_prints_the_areas(lot, tmp_path):
+    done = run("report", lot, "-o", tmp_path / "areas.pdf", "--paper", "A4", "--date", "2026-05-04")
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "areas.pdf").read_bytes().startswith(b"%PDF-")
+    assert "net,Net lawn" in (tmp_path / "areas.csv").read_text("utf-8")
+    assert f"Area report: {tmp_path / 'areas.pdf'}" in done.stdout
+
+
+def test_report_refuses_paper_that_there_is_not(lot, tmp_path):
+    done = run("report", lot, "-o", tmp_path / "areas.pdf", "--paper", "lettr")
+    assert done.returncode == 1
+    assert 'there is no paper "lettr"; did you mean "letter"?' in done.stderr
+    assert not (tmp_path / "areas.pdf").exists()

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 from shapely.geometry import box
 
-from lawnmap.measure import Ground, statement, take_off
+from lawnmap.measure import Ground, by_density, statement, take_off
 from lawnmap.measure.statement import rounded
 from lawnmap.units import ACRE_M2, FOOT_M, METRIC, US
 from lawnmap.yard import Obstacle, Origin, Plane, Yard, Zone
@@ -125,3 +125,24 @@ def test_a_yard_without_lawn_left_can_be_stated():
         plane=PLACED.plane,
     )
     assert "zone-without-lawn" in statement(take_off(covered), US, date=DAY).to_text()
+
+
+def test_zones_of_one_density_are_added_up_and_their_errors_bounded():
+    # three squares with sides of 10, 20 and 30 m, apart from each other: 100 + 900 and 400 m²
+    zones = [
+        Zone(name, box(east, 0, east + side, side), density)
+        for name, east, side, density in (("a", 0, 10, "thin"), ("b", 20, 20, "bare"), ("c", 50, 30, "thin"))
+    ]
+    takeoff = take_off(Yard("three", tuple(zones)))
+    thin, bare = by_density(takeoff)
+    assert (thin.name, thin.role, thin.area_m2) == ("thin", "density", pytest.approx(1000))
+    assert (bare.name, bare.area_m2) == ("bare", pytest.approx(400))
+    assert bare.se_m2 == takeoff.zones[1].net_area_se_m2
+    # apart, the true error is the root of the sum of squares; the stated one is not below it
+    apart = (takeoff.zones[0].net_area_se_m2 ** 2 + takeoff.zones[2].net_area_se_m2 ** 2) ** 0.5
+    assert apart < thin.se_m2 <= 2**0.5 * apart
+
+
+def test_a_statement_without_a_day_says_none():
+    takeoff = take_off(Yard("one", (Zone("a", box(0, 0, 9, 9), "thin"),)))
+    assert statement(takeoff, METRIC, date=None).made_on == ""

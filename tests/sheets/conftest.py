@@ -6,6 +6,7 @@ import os
 import shutil
 
 import numpy as np
+import pypdfium2
 import pytest
 import shapely
 from shapely.affinity import rotate
@@ -259,3 +260,29 @@ def chromium():
 
 def line_strings(shape):
     return list(shape.geoms) if isinstance(shape, MultiLineString) else [shape]
+
+
+def pdf_texts(path):
+    document = pypdfium2.PdfDocument(path)
+    try:
+        return [page.get_textpage().get_text_range() for page in document]
+    finally:
+        document.close()
+
+
+@pytest.fixture
+def read_pdf():
+    """Text of every page, read back by another library than the one that wrote it."""
+    return pdf_texts
+
+
+@pytest.fixture
+def page_size():
+    def size(path):
+        document = pypdfium2.PdfDocument(path)
+        try:
+            return document[0].get_size()
+        finally:
+            document.close()
+
+    return size

@@ -7,7 +7,7 @@ import pytest
 import shapely
 
 from lawnmap.sheets import draw_picture
-from lawnmap.sheets.picture import lane_step, round_length
+from lawnmap.sheets.placing import lane_step, round_length
 from lawnmap.sheets.scene import compose
 
 SVG = "{http://www.w3.org/2000/svg}"

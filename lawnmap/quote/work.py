@@ -1,0 +1,34 @@
+"""What was planned, as far as a price depends on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lawnmap.lanes import LanePlan
+    from lawnmap.measure import Takeoff
+    from lawnmap.rates import Prescription
+    from lawnmap.units import UnitSystem
+
+
+@dataclass(frozen=True)
+class Work:
+    """What was planned, as far as a price depends on it.
+
+    Attributes
+    ----------
+    takeoff : Takeoff
+        The measured yard.
+    prescription : Prescription
+        What goes on it.
+    lanes : LanePlan
+        Where each product is walked, and in what time; without passes where lanes were left out.
+    units : UnitSystem
+        What the basis of a line is written in.
+    """
+
+    takeoff: Takeoff = field(repr=False)
+    prescription: Prescription = field(repr=False)
+    lanes: LanePlan = field(repr=False)
+    units: UnitSystem
