@@ -21,6 +21,7 @@ __getattr__, __dir__, __all__ = attach(
         "quote",
         "rates",
         "record",
+        "schedule",
         "sheets",
         "survey",
         "units",

@@ -6,6 +6,7 @@ from lawnmap import job as job
 from lawnmap import lanes as lanes
 from lawnmap import measure as measure
 from lawnmap import rates as rates
+from lawnmap import schedule as schedule
 from lawnmap import sheets as sheets
 from lawnmap import survey as survey
 from lawnmap import units as units

@@ -32,6 +32,8 @@ from lawnmap.rates import (
     ZoneAmount,
 )
 from lawnmap.record import Dose, MaterialReal, Stand, Tally, ZoneReal, read_log
+from lawnmap.schedule import Phase, Season, Waited, Watering
+from lawnmap.schedule import Step as SeasonStep
 
 __all__ = [
     "DISCLAIMER",
@@ -57,9 +59,12 @@ __all__ = [
     "Outing",
     "PackCount",
     "Pass",
+    "Phase",
     "Plan",
     "Prescription",
     "Quote",
+    "Season",
+    "SeasonStep",
     "Source",
     "SprayPlan",
     "Stake",
@@ -69,6 +74,8 @@ __all__ = [
     "Takeoff",
     "Tally",
     "TaxLine",
+    "Waited",
+    "Watering",
     "Way",
     "ZoneAdvice",
     "ZoneAmount",

@@ -16,6 +16,7 @@ from lawnmap.measure import Ground
 from lawnmap.quote import Client, Contractor, Prices
 from lawnmap.rates import Fertilizer, Product, Seed, Spray, Straw, Topdress
 from lawnmap.record import Follow
+from lawnmap.schedule import Dates, Station, Water
 from lawnmap.survey import Source
 from lawnmap.units import UnitsName
 
@@ -88,6 +89,12 @@ class Choices:
         ``[client]`` and ``[contractor]``, where the job file has them.
     options : tuple of Option
         ``[[option]]``: the job done otherwise, for the quote.
+    dates : Dates or None
+        ``[dates]``: the calendar; None without one.
+    water : Water or None
+        ``[water]``: hours, limits and depths.
+    stations : tuple of Station
+        ``[[station]]``, in the order in which they run.
     folder : Path
         Where the job file is; relative paths start there.
     """
@@ -109,6 +116,9 @@ class Choices:
     client: Client | None = None
     contractor: Contractor | None = None
     options: tuple[Option, ...] = ()
+    dates: Dates | None = None
+    water: Water | None = None
+    stations: tuple[Station, ...] = ()
     folder: Path = field(default_factory=Path)
 
     def defaults(self) -> tuple[Default, ...]:
@@ -117,6 +127,7 @@ class Choices:
         parts += [part for name, part in self._optional() if name not in self.general.leave_out]
         parts += [part for part in (self.topdress, self.straw, self.contact, self.record) if part is not None]
         parts += [self.prices] if self.prices else []
+        parts += [self.water or Water()] if self.stations else []
         return tuple(default for part in parts for default in part.defaults())
 
     def _optional(self) -> tuple[tuple[Part, Section], ...]:
@@ -284,6 +295,9 @@ _PLACES: Final = (
     ),
     _Place("client", "client", Client, "asked", "Whom the quote is for:"),
     _Place("contractor", "contractor", Contractor, "asked", "Who offers, if not in the price book:"),
+    _Place("dates", "dates", Dates, "asked", "The calendar of the season, if you want one:"),
+    _Place("water", "water", Water, "asked", "Hours, limits and depths for watering:"),
+    _Place("station", "stations", Station, "many", "Sprinklers that one valve opens, as often as needed:"),
 )
 """Every section of a job file, in the order of a new one."""
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from lawnmap.quote import Quote
     from lawnmap.rates import Cover, Load, Prescription, SprayPlan
     from lawnmap.record import Tally
+    from lawnmap.schedule import Season, Watering
     from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding, Yard
 
@@ -61,6 +62,10 @@ class Plan:
         What was really done, where the job file asks to start from the log.
     quote : Quote or None
         What it costs, with the options beside it; None without prices.
+    season : Season or None
+        Dated steps; None without ``[dates]``.
+    watering : Watering or None
+        How long to run the water; None without a station.
     """
 
     name: str
@@ -79,6 +84,8 @@ class Plan:
     contact: Comparison | None = None
     record: Tally | None = None
     quote: Quote | None = None
+    season: Season | None = None
+    watering: Watering | None = None
 
     @property
     def yard(self) -> Yard:
@@ -88,17 +95,13 @@ class Plan:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """All that was mended, doubted or assumed on the way."""
-        uneven = self.evenness.findings if self.evenness else ()
-        sprayed = (found for spray in self.sprays for found in spray.findings)
-        priced = (found for offer in self.quote.offers for found in offer.findings) if self.quote else ()
+        priced = self.quote.offers if self.quote else ()
+        always = (self.takeoff, self.prescription, self.lanes)
+        asked = (self.evenness, self.season, self.watering, *priced)
+        held = (*self.sprays, *((self.record,) if self.record else ()))
         return (
-            *self.takeoff.findings,
-            *self.prescription.findings,
-            *sprayed,
-            *self.lanes.findings,
-            *uneven,
-            *(self.record.findings if self.record else ()),
-            *priced,
+            *(found for part in (*always, *asked) if part for found in part.findings),
+            *(found for part in held for found in part.findings),
         )
 
     def to_dict(self) -> dict[str, object]:
@@ -117,6 +120,8 @@ class Plan:
             "contact": self.contact.to_dict() if self.contact else None,
             "record": self.record.to_dict() if self.record else None,
             "quote": self.quote.to_dict() if self.quote else None,
+            "season": self.season.to_dict() if self.season else None,
+            "watering": self.watering.to_dict() if self.watering else None,
             "defaults": [default.to_dict() for default in self.defaults],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

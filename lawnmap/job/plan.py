@@ -18,6 +18,7 @@ from lawnmap.job.walk import loads_of, walk
 from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
 from lawnmap.quote import Work
+from lawnmap.schedule import irrigate, season
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import Yard
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from lawnmap.evenness import TestRun, ZoneSetting
     from lawnmap.job.materials import Materials
     from lawnmap.measure import Takeoff
+    from lawnmap.rates import Prescription
+    from lawnmap.schedule import Season
     from lawnmap.yard import Finding
 
 
@@ -107,6 +110,8 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     materials = carried_materials(takeoff, choices, carried)
     work = _work(takeoff, choices, materials)
     prescription, lanes = work.prescription, work.lanes
+    calendar = _season(takeoff, prescription, choices)
+    has_water = choices.stations or choices.water
     result = Plan(
         name=choices.general.name or yard.name,
         units=work.units,
@@ -123,6 +128,8 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         covers=materials.covers,
         contact=contact_of(takeoff, prescription, choices),
         record=carried.tally,
+        season=calendar,
+        watering=irrigate(takeoff, choices.stations, choices.water, calendar) if has_water else None,
         quote=offers(
             work, choices, lambda other: _work(takeoff, other, carried_materials(takeoff, other, carried))
         ),
@@ -136,6 +143,13 @@ def _work(takeoff: Takeoff, choices: Choices, materials: Materials) -> Work:
     left_out = "lanes" in choices.general.leave_out
     lanes = LanePlan(()) if left_out else walk(takeoff, materials.prescription, choices.rig)
     return Work(takeoff, materials.prescription, lanes, SYSTEMS[choices.general.units])
+
+
+def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Season | None:
+    if choices.dates is None:
+        return None
+    sown = {} if "seed" in choices.general.leave_out else choices.seed.blend
+    return season(takeoff, prescription, choices.dates, species=sown, sprays=choices.sprays)
 
 
 def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneSetting, ...]:

@@ -130,16 +130,23 @@ def _is_relayed(row: Row) -> bool:
 
 @lru_cache(maxsize=1)
 def tables() -> dict[str, tuple[Row, ...]]:
-    """Return every table by name, read once.
+    """Return every table of every room by name, read once.
 
     Raises
     ------
     FileError
         For a row without a source.
     """
-    folder = files("lawnmap.rates") / "tables"
+    folders = [room / "tables" for room in files("lawnmap").iterdir() if room.is_dir()]
     paths = sorted(
-        (path for path in folder.iterdir() if path.name.endswith(".csv")), key=lambda path: path.name
+        (
+            path
+            for folder in folders
+            if folder.is_dir()
+            for path in folder.iterdir()
+            if path.name.endswith(".csv")
+        ),
+        key=lambda path: path.name,
     )
     return {path.name.removesuffix(".csv"): read_table(path) for path in paths}
 

@@ -18,6 +18,11 @@ PER_1000_IN_AN_ACRE: Final = 43.56
 
 _ROUNDING: Final = 1 + 1e-9
 
+_LONGEST_WAIT_S: Final = 3 * 365.25 * 86400
+"""No label keeps seed waiting longer than this; a figure beyond it is a slip. *common practice* [s]"""
+
+SprayEvent = Literal["seeding", "germination", "emergence", "first mowing"]
+
 
 class Spray(Section):
     """One ``[[spray]]`` section of a job file. No rate of a pesticide is built in: copy your label."""
@@ -56,6 +61,26 @@ class Spray(Section):
     )
     interval_s: Time | None = choice(
         "interval", None, 'Least time between applications on your label, "4 weeks".', gt=0
+    )
+    counted_from: SprayEvent = choice(
+        "counted_from",
+        "seeding",
+        "What your label counts the time to the first application from: 'seeding', 'germination', 'emergence' "
+        "or 'first mowing'.",
+    )
+    wait_s: Time | None = choice(
+        "wait",
+        None,
+        'Least time from that event to the first application, "4 weeks"; "0 days" for the same day.',
+        ge=0,
+        le=_LONGEST_WAIT_S,
+    )
+    seed_wait_s: Time | None = choice(
+        "seed_wait",
+        None,
+        'Least time from this spray to sowing seed, where your label gives one, "8 weeks".',
+        ge=0,
+        le=_LONGEST_WAIT_S,
     )
     carrier_m: Depth | None = choice(
         "carrier", None, 'What your sprayer puts down, "40 gal / acre": calibrate it.', gt=0

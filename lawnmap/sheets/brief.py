@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from lawnmap.sheets.contacting import contact_lines
 from lawnmap.sheets.covering import cover_line
 from lawnmap.sheets.spraying import spray_line
+from lawnmap.sheets.timetable import brief_lines
 from lawnmap.units import duration, figure
 
 if TYPE_CHECKING:
@@ -42,7 +43,8 @@ def brief(plan: Plan) -> str:
         lines += [f"Gate: {one.line(plan.units)}" for one in plan.evenness.settings]
         if plan.evenness.best:
             lines.append(f"Advice: {plan.evenness.best.line(plan.units)}")
-    return "\n".join(lines)
+    calendar = brief_lines(plan)
+    return "\n".join([*lines, *([""] if calendar else []), *calendar])
 
 
 def areas_text(takeoff: Takeoff, units: UnitSystem) -> str:

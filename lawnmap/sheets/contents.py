@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import OutputError, nearest
+from lawnmap.sheets.diary import NAME as DIARY
+from lawnmap.sheets.diary import write_diary
 from lawnmap.sheets.folder import MARK
 from lawnmap.sheets.identity import plan_json
 from lawnmap.sheets.layers import write_layers
@@ -101,6 +103,7 @@ SHEETS: Final = (
     Sheet("walk.dxf", "walk and stakes for a drawing", write_walk_dxf, has_walk, "dxf"),
     Sheet("yard.gpkg", "layers for a GIS", write_layers),
     Sheet("deposit.tif", "what lands where, as a raster for a GIS", _write_deposit, _wants_deposit),
+    Sheet(DIARY, "the season for a calendar program", write_diary, lambda plan: plan.season is not None),
     Sheet(MARK, "everything, for programs", lambda plan, path: put_text(path, plan_json(plan))),
 )
 """All but the map page itself, in the order in which the page lists them."""

@@ -22,6 +22,7 @@ from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spraying import spray_panel
 from lawnmap.sheets.spreading import evenness_panel
+from lawnmap.sheets.timetable import phase_table, season_table, station_table
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
@@ -185,6 +186,13 @@ def _tables(main: Element, plan: Plan) -> None:
         put_table(tables, table)
 
 
+def _season(main: Element, plan: Plan) -> None:
+    found = (season_table(plan), phase_table(plan), station_table(plan))
+    for table, css in zip(found, ("season", "water", "water"), strict=True):
+        if table:
+            put_table(put(main, "div", css=f"tables {css}"), table)
+
+
 def _prose(main: Element, plan: Plan) -> None:
     grid = put(main, "div", css="prose")
     assumed = [
@@ -211,6 +219,7 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     cover_panel,
     spray_panel,
     log_panel,
+    _season,
     _prose,
 )
 """What stands below the map, in order; a panel that has nothing to say puts nothing."""

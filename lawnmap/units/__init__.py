@@ -12,7 +12,7 @@ from lawnmap.units.measures import (
     Unit,
 )
 from lawnmap.units.system import METRIC, SYSTEMS, US, UnitsName, UnitSystem, duration
-from lawnmap.units.writing import convert, describe, figure, parse, write
+from lawnmap.units.writing import convert, describe, figure, parse, write, write_day
 
 __all__ = [
     "ACRE_M2",
@@ -35,4 +35,5 @@ __all__ = [
     "figure",
     "parse",
     "write",
+    "write_day",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from math import isfinite
 
@@ -18,6 +19,8 @@ _TOKEN = re.compile(
     re.ASCII,
 )
 _LONGEST = 120
+_WEEK = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True)
@@ -243,3 +246,19 @@ def figure(number: float, digits: int = 3) -> str:
 
 def _exponent(number: float) -> int:
     return int(f"{abs(number):e}".partition("e")[2])
+
+
+def write_day(day: date) -> str:
+    """Write a day as it is said, whatever the language of the machine.
+
+    Parameters
+    ----------
+    day : date
+        Any day.
+
+    Examples
+    --------
+    >>> write_day(date(2026, 9, 8))
+    'Tue 8 Sep 2026'
+    """
+    return f"{_WEEK[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"

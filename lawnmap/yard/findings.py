@@ -8,6 +8,7 @@ from lawnmap.yard.finding import Finding, FindingKind
 from lawnmap.yard.findings_doors import DOORS
 from lawnmap.yard.findings_evenness import EVENNESS
 from lawnmap.yard.findings_record import RECORD
+from lawnmap.yard.findings_schedule import SCHEDULE
 from lawnmap.yard.findings_survey import SURVEY
 
 _MEASURE: Final[dict[str, FindingKind]] = {
@@ -215,6 +216,7 @@ FINDINGS: Final[dict[str, FindingKind]] = {
     **EVENNESS,
     **RECORD,
     **_QUOTE,
+    **SCHEDULE,
 }
 """Every code that a room may raise, with its meaning and how to mend the source."""
 
