@@ -92,12 +92,15 @@ class Guard:
         The application.
     keys : Keys
         What a browser must show.
+    hosts : tuple of str
+        Hosts of imagery that the page may show pictures from; none unless the user asked for imagery.
     last_seen_s : float
         When the last request that was let in came, on the monotonic clock. [s]
     """
 
     app: ASGIApp
     keys: Keys
+    hosts: tuple[str, ...] = ()
     last_seen_s: float = field(default_factory=time.monotonic)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -108,10 +111,10 @@ class Guard:
         refusal = self._refusal(scope, headers)
         if refusal is not None:
             status, text = refusal
-            await JSONResponse({"error": text}, status)(scope, receive, _dressed(send))
+            await JSONResponse({"error": text}, status)(scope, receive, _dressed(send, self.hosts))
             return
         self.last_seen_s = time.monotonic()
-        await self.app(scope, _capped(receive), _dressed(send))
+        await self.app(scope, _capped(receive), _dressed(send, self.hosts))
 
     def _refusal(self, scope: Scope, headers: Headers) -> tuple[int, str] | None:
         if headers.getlist("host") != [f"127.0.0.1:{self.keys.port}"]:
@@ -155,13 +158,14 @@ def _capped(receive: Receive) -> Receive:
     return counted
 
 
-def _dressed(send: Send) -> Send:
+def _dressed(send: Send, hosts: tuple[str, ...]) -> Send:
     """Put the safe headers on every answer; a page may bring a policy of its own."""
+    policy = POLICY.replace("img-src 'self'", " ".join(["img-src 'self'", *hosts]))
 
     async def dressed(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
-            headers.setdefault("Content-Security-Policy", POLICY)
+            headers.setdefault("Content-Security-Policy", policy)
             headers.update(HEADERS)
         await send(message)
 

@@ -10,9 +10,12 @@ from typing import Final
 
 import pypdfium2 as pdfium
 from PIL import Image, ImageOps
+from PIL.TiffImagePlugin import TiffImageFile
 
+from lawnmap.drawing.placed import place_picture
 from lawnmap.drawing.sketch import Sheet
 from lawnmap.errors import FileError, InputError
+from lawnmap.survey import Source
 from lawnmap.units import parse
 
 MOST_PIXELS: Final = 80_000_000
@@ -21,7 +24,7 @@ MOST_PIXELS: Final = 80_000_000
 LONGEST_SIDE: Final = 4_000
 """A picture is made smaller than this, so that a phone can hold it. [pixels]"""
 
-PICTURES: Final = {"PNG", "JPEG"}
+PICTURES: Final = {"PNG", "JPEG", "TIFF"}
 POINT_M: Final = 0.0254 / 72
 """A PDF measures in points of 1/72 inch (ISO 32000-1, section 8.3.2.3). [m]"""
 
@@ -47,17 +50,19 @@ class Paper:
     ending: str = ""
 
 
-def open_paper(path: Path, *, page: int = 1, scale: str | None = None) -> Paper:
+def open_paper(path: Path, *, page: int = 1, scale: str | None = None, source: Source | None = None) -> Paper:
     """Open a picture or a page of a PDF to draw on.
 
     Parameters
     ----------
     path : Path
-        A PNG, a JPEG or a PDF.
+        A PNG, a JPEG, a TIFF or a PDF. A world file beside it, or the tags of a GeoTIFF, give it its place.
     page : int
         Page of a PDF, from 1. [count]
     scale : str, optional
         Scale that a PDF states: ``"1 in = 20 ft"`` or ``"1:240"``.
+    source : Source, optional
+        CRS or unit of a world file that has no ``.prj`` beside it.
 
     Raises
     ------
@@ -77,7 +82,7 @@ def open_paper(path: Path, *, page: int = 1, scale: str | None = None) -> Paper:
         raise InputError(
             "only a page of a PDF has a true size", mend="click a known length on the page instead"
         )
-    return _picture(path)
+    return _picture(path, source or Source())
 
 
 def grid(size: str) -> Paper:
@@ -141,22 +146,38 @@ def stated_scale(text: str) -> float:
     return ratio
 
 
-def _picture(path: Path) -> Paper:
+def _picture(path: Path, source: Source) -> Paper:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(path) as held:
                 if held.format not in PICTURES:
-                    raise _no_picture(path, f"it is {held.format}, not PNG or JPEG")
+                    raise _no_picture(path, f"it is {held.format}, not PNG, JPEG or TIFF")
                 if held.width * held.height > MOST_PIXELS:
                     raise _too_large(path)
-                return _upright(ImageOps.exif_transpose(held), is_photo=held.format == "JPEG")
+                if held.mode in {"F", "I"} or held.mode.startswith("I;"):
+                    raise _no_picture(path, "it holds measured values and not a picture")
+                return _with_place(path, held, source)
     except (Image.DecompressionBombWarning, Image.DecompressionBombError):
         raise _too_large(path) from None
     except FileError:
         raise
     except (OSError, SyntaxError, ValueError):  # Pillow raises SyntaxError for a broken PNG
         raise _no_picture(path, "it is not a picture, or a damaged one") from None
+
+
+def _with_place(path: Path, held: Image.Image, source: Source) -> Paper:
+    """Take the picture as it lies on the ground, or turned upright where nothing says that."""
+    is_photo, size = held.format == "JPEG", held.size
+    shrunk = min(1.0, LONGEST_SIDE / max(size))
+    goal = (max(1, round(size[0] * shrunk)), max(1, round(size[1] * shrunk)))
+    tags = dict(held.tag_v2) if isinstance(held, TiffImageFile) else {}
+    placement = place_picture(path, tags, size, source, goal)
+    if placement is None:
+        return _upright(ImageOps.exif_transpose(held), is_photo=is_photo)
+    paper = _upright(held.resize(goal) if shrunk < 1 else held, is_photo=is_photo)
+    where = {"ground": placement.ground, "place": placement.place}
+    return Paper(paper.sheet.model_copy(update=where), paper.picture, paper.ending)
 
 
 def _upright(picture: Image.Image, *, is_photo: bool) -> Paper:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import re
 import socket
 import threading
 import time
@@ -21,11 +20,12 @@ from starlette.routing import Route
 
 from lawnmap.drawing.forms import FieldError
 from lawnmap.drawing.guard import OPENING, Guard, Keys
+from lawnmap.drawing.pocket import COLOURS, leaflet_style
 from lawnmap.drawing.reshape import cut_in_two, make_one
 from lawnmap.drawing.store import ChangedError
 from lawnmap.errors import LawnmapError, OutputError
-from lawnmap.sheets.assets import leaflet, leaflet_script
-from lawnmap.sheets.palette import DENSITY, OBSTACLE, WATER
+from lawnmap.sheets.assets import leaflet_script
+from lawnmap.sheets.webmap import tiles_named
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
@@ -59,7 +59,7 @@ CHANGED: Final = (
 
 def static_files() -> dict[str, tuple[bytes, str]]:
     """Return the fixed table of what is served: path to contents and media type."""
-    table = {"/leaflet.js": leaflet_script().encode(), "/leaflet.css": _leaflet_style().encode()}
+    table = {"/leaflet.js": leaflet_script().encode(), "/leaflet.css": leaflet_style().encode()}
     for held in files("lawnmap.drawing").joinpath("page").iterdir():
         if "." + held.name.rpartition(".")[2] in KINDS:
             table["/" if held.name == "index.html" else f"/{held.name}"] = held.read_bytes()
@@ -67,10 +67,6 @@ def static_files() -> dict[str, tuple[bytes, str]]:
         path: (held, KINDS["." + path.rpartition(".")[2] if path != "/" else ".html"])
         for path, held in table.items()
     }
-
-
-def _leaflet_style() -> str:
-    return re.sub(r"url\(images/[^)]*\)", "none", leaflet("leaflet.css"))
 
 
 @dataclass
@@ -108,6 +104,7 @@ class Desk:
             Route("/map", self.map),
             Route("/paper", self.paper),
             Route("/yard.geojson", self.yard),
+            Route("/phone.html", self.pocket),
             *(Route(f"/yard{ending}", self.exported(ending)) for ending in EXPORTS),
         ]
         return routes + [Route(path, _file(*held)) for path, held in static_files().items()]
@@ -130,9 +127,8 @@ class Desk:
 
     async def state(self, _: Request) -> Response:
         """Return what the page starts from."""
-        colours = {"density": DENSITY, "obstacle": OBSTACLE, "water": WATER}
         async with self.lock:
-            return JSONResponse({**await run_in_threadpool(self.studio.state), "colours": colours})
+            return JSONResponse({**await run_in_threadpool(self.studio.state), "colours": COLOURS})
 
     async def alive(self, _: Request) -> Response:
         """Let the page say that it is open."""
@@ -200,6 +196,13 @@ class Desk:
         name = 'attachment; filename="yard.geojson"'
         return Response(held, media_type="application/geo+json", headers={"Content-Disposition": name})
 
+    async def pocket(self, _: Request) -> Response:
+        """Return the page as one file for a phone."""
+        async with self.lock:
+            held = await run_in_threadpool(self.studio.pocket)
+        name = 'attachment; filename="yard-phone.html"'
+        return HTMLResponse(held, headers={"Content-Disposition": name})
+
     def exported(self, ending: str) -> Callable[[Request], Awaitable[Response]]:
         """Return what hands the yard out in another format.
 
@@ -238,7 +241,8 @@ def application(studio: Studio, keys: Keys, stop: Callable[[], None]) -> Guard:
     inner = Starlette(
         routes=desk.routes(), exception_handlers={HTTPException: _refused, LawnmapError: _faulty}
     )
-    return Guard(inner, keys)
+    hosts = tiles_named(studio.imagery).hosts if studio.imagery else ()
+    return Guard(inner, keys, hosts)
 
 
 @dataclass

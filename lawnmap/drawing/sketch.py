@@ -7,6 +7,7 @@ from typing import Annotated, Final, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from lawnmap.errors import FileError
+from lawnmap.yard import Plane
 
 VERSION: Final = 1
 """Version of a sketch file."""
@@ -19,6 +20,10 @@ Spot = tuple[float, float]
 
 Text = Annotated[str, Field(max_length=200)]
 Density = Literal["bare", "thin", "patchy", "full"]
+Row = tuple[float, float, float]
+Ground = tuple[Row, Row]
+"""Rows of an affine map: east and north from right, up and 1. [m]"""
+
 Corners = Annotated[tuple[Spot, ...], Field(min_length=1, max_length=MOST_CORNERS)]
 
 
@@ -35,6 +40,27 @@ class Place(_Part):
     latitude_deg: float
     unit: Text
 
+    @classmethod
+    def of(cls, plane: Plane) -> Place:
+        """Write a plane down.
+
+        Parameters
+        ----------
+        plane : Plane
+            One with a place on the earth.
+        """
+        return cls(
+            source=plane.source[:200],
+            datum=plane.datum,
+            longitude_deg=plane.longitude_deg,
+            latitude_deg=plane.latitude_deg,
+            unit=plane.unit,
+        )
+
+    def plane(self) -> Plane:
+        """Return the plane."""
+        return Plane(self.source, self.datum, self.longitude_deg, self.latitude_deg, self.unit)
+
 
 class Sheet(_Part):
     """What lies under the drawing.
@@ -49,6 +75,8 @@ class Sheet(_Part):
         Its scale, where it is known beforehand: a grid, a plan drawn to a stated scale. [m]
     east_m, north_m : float
         Where its lower left corner lies on the yard's plane. [m]
+    ground : tuple of rows, optional
+        The same for a picture that says where it lies: rows of the affine map to the plane. [m]
     place : Place, optional
         The plane, where it has a place on the earth.
     """
@@ -59,6 +87,7 @@ class Sheet(_Part):
     metres_per_unit: float | None = Field(default=None, gt=0)
     east_m: float = 0.0
     north_m: float = 0.0
+    ground: Ground | None = None
     place: Place | None = None
 
 
@@ -69,12 +98,31 @@ class Known(_Part):
     length: Text
 
 
+class Tie(_Part):
+    """Two tapes from earlier control points.
+
+    Attributes
+    ----------
+    points : tuple of int
+        Numbers of the two, from 1. [count]
+    distances : tuple of str
+        The tapes, as typed.
+    left : bool
+        Whether the point lies left of the way from the first to the second.
+    """
+
+    points: tuple[Annotated[int, Field(ge=1)], Annotated[int, Field(ge=1)]]
+    distances: tuple[Text, Text]
+    left: bool = True
+
+
 class Control(_Part):
-    """A control point: where it is on the sheet, and its coordinates on the ground as typed."""
+    """A control point: where it is on the sheet, and its coordinates on the ground, or its tapes, as typed."""
 
     at: Spot
-    east: Text
-    north: Text
+    east: Text = ""
+    north: Text = ""
+    tie: Tie | None = None
 
 
 class Shape(_Part):
@@ -124,7 +172,9 @@ class Sketch(_Part):
     known : tuple of Known
         Known lengths.
     control : tuple of Control
-        Control points; three or more of them go before the known lengths.
+        Control points; they go before the known lengths.
+    map_kind : str, optional
+        How the control points are fitted: ``similarity``, ``affine`` or ``projective``; the best guess without.
     shapes : tuple of Shape
         In the order of the yard: where two zones overlap, the earlier one has the ground.
     """
@@ -135,6 +185,7 @@ class Sketch(_Part):
     paper: Sheet
     known: Annotated[tuple[Known, ...], Field(max_length=100)] = ()
     control: Annotated[tuple[Control, ...], Field(max_length=100)] = ()
+    map_kind: Literal["similarity", "affine", "projective"] | None = None
     shapes: Annotated[tuple[Shape, ...], Field(max_length=MOST_SHAPES)] = ()
 
     @model_validator(mode="after")

@@ -40,17 +40,7 @@ def sketch_of(yard: Yard, units: Literal["us", "metric"] = "us") -> Sketch:
     corner = (west - room, south - room)
     shapes = [shape for thing in things for shape in _shapes(thing, corner)]
     plane = yard.plane
-    place = (
-        Place(
-            source=plane.source,
-            datum=plane.datum,
-            longitude_deg=plane.longitude_deg,
-            latitude_deg=plane.latitude_deg,
-            unit=plane.unit,
-        )
-        if plane.georeferenced
-        else None
-    )
+    place = Place.of(plane) if plane.georeferenced else None
     return Sketch(
         name=yard.name[:200],
         units=units,

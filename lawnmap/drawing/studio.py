@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.drawing.forms import describe_forms, fill_in
+from lawnmap.drawing.imagery import tiles_under
 from lawnmap.drawing.jobfile import with_values
 from lawnmap.drawing.outcome import describe_plan
+from lawnmap.drawing.pocket import pocket_page
 from lawnmap.drawing.sketch import Sketch, read_sketch
 from lawnmap.drawing.store import SKETCH, YARD, Store, write_whole
 from lawnmap.drawing.trace import fit_of, own_names, trace
@@ -37,26 +39,33 @@ class Studio:
     ----------
     store : Store
         The folder.
+    imagery : str, optional
+        Name of a source of tiles to lay under a sheet that has a place; none without it.
     """
 
     store: Store
+    imagery: str | None = None
 
     def __post_init__(self) -> None:
-        """Make the yard of a sketch that has none yet: one that began from a yard file can be planned at once."""
+        """Refuse imagery that cannot be had, and make the yard of a sketch that has none yet: one that began from a yard file can be planned at once."""
+        tiles_under(self._sketch().paper, self.imagery)
         if self.store.sketch() and not self.store.yard():
             self.save(self.store.sketch(), self.store.tag())
 
     def state(self) -> dict[str, object]:
         """Return what the page starts from."""
-        sketch = read_sketch(self.store.sketch(), str(self.store.folder / SKETCH))
-        paper = self.store.paper()
+        sketch, paper = self._sketch(), self.store.paper()
         return {
             "sketch": sketch.model_dump(mode="json"),
             "tag": self.store.tag(),
-            "paper": paper.name if paper else None,
+            "paper": "/paper" if paper else None,
             "folder": str(self.store.folder),
             "truth": self.truth(sketch)[0],
+            "imagery": tiles_under(sketch.paper, self.imagery),
         }
+
+    def _sketch(self) -> Sketch:
+        return read_sketch(self.store.sketch(), str(self.store.folder / SKETCH))
 
     def save(self, held: bytes, tag: str | None) -> dict[str, object]:
         """Save what the page sends, and the yard made of it, and say what is true of it.
@@ -195,6 +204,11 @@ class Studio:
     def _choices(self) -> Choices:
         return read_choices(self._job_path) if self._job_path.exists() else Choices()
 
+    def pocket(self) -> str:
+        """Return the page as one file that draws without a server, on a phone for instance."""
+        paper = self.store.paper()
+        return pocket_page(self._sketch(), paper.read_bytes() if paper else b"")
+
     def exported(self, ending: str) -> bytes:
         """Return the yard in another format.
 
@@ -277,6 +291,35 @@ def open_folder(folder: Path, sketch: Sketch | None, paper: Paper | None = None)
         write_whole(folder / f"paper{paper.ending}", paper.picture)
     store.save(sketch.text(), None, None)
     return store
+
+
+def write_pocket(path: Path, sketch: Sketch | None, paper: Paper | None, folder: Path | None) -> None:
+    """Write the page as one file for a phone.
+
+    Parameters
+    ----------
+    path : Path
+        The HTML file to write.
+    sketch : Sketch, optional
+        What to begin with; without one, what the folder holds.
+    paper : Paper, optional
+        The picture that goes with it.
+    folder : Path, optional
+        The job folder.
+
+    Raises
+    ------
+    FileError
+        Without a sketch.
+    OutputError
+        Where it cannot be written.
+    """
+    if sketch is None:
+        assert folder is not None  # there is one or the other
+        page = Studio(open_folder(folder, None)).pocket()
+    else:
+        page = pocket_page(sketch, paper.picture if paper else b"")
+    write_whole(path, page.encode())
 
 
 def _fit(fit: Fit, sketch: Sketch) -> dict[str, object]:

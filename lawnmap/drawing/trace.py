@@ -10,7 +10,7 @@ import numpy as np
 from shapely.geometry import LineString, Point, Polygon
 from shapely.validation import explain_validity
 
-from lawnmap.drawing.fit import Fit, fit_lengths, fit_points
+from lawnmap.drawing.fit import Fit, fit_lengths, fit_points, tie
 from lawnmap.errors import InputError, LawnmapError
 from lawnmap.units import parse
 from lawnmap.yard import Landmark, Obstacle, Origin, Plane, Water, Yard, Zone
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from lawnmap.drawing.sketch import Shape, Sketch, Spot
+    from lawnmap.drawing.sketch import Control, Shape, Sketch, Spot
 
 ROUND_SIDES: Final = 96
 """Sides of the polygon that stands for a circle; its area is the circle's own."""
@@ -65,16 +65,14 @@ def fit_of(sketch: Sketch) -> Fit:
     """
     if sketch.control:
         sheet = np.array([control.at for control in sketch.control])
-        ground = [
-            [_length(control.east, f"control point {n}"), _length(control.north, f"control point {n}")]
-            for n, control in enumerate(sketch.control, start=1)
-        ]
-        return fit_points(sheet, np.array(ground))
+        return fit_points(sheet, np.array(_control_ground(sketch.control)), sketch.map_kind)
     if sketch.known:
         lengths = [
             _length(known.length, f"known length {n}") for n, known in enumerate(sketch.known, start=1)
         ]
         return fit_lengths(np.array([known.ends for known in sketch.known]), lengths)
+    if sketch.paper.ground is not None:
+        return Fit("affine", np.array([*sketch.paper.ground, (0.0, 0.0, 1.0)]), np.empty(0), 0.0)
     stated = sketch.paper.metres_per_unit
     if stated is None:
         raise InputError(
@@ -128,6 +126,29 @@ def trace(sketch: Sketch, fit: Fit) -> tuple[Yard, tuple[Trouble, ...]]:
     return yard, tuple(troubles)
 
 
+def _control_ground(control: Sequence[Control]) -> list[tuple[float, float]]:
+    """Work out where the control points are: by their coordinates, or by tapes from earlier ones. [m]"""
+    ground: list[tuple[float, float]] = []
+    for number, point in enumerate(control, start=1):
+        where = f"control point {number}"
+        if point.tie is None:
+            ground.append((_length(point.east, where), _length(point.north, where)))
+            continue
+        first, second = point.tie.points
+        if max(first, second) >= number:
+            raise InputError(
+                f"it is taped from point {max(first, second)}, which comes after it",
+                where=where,
+                mend="tape it from two points that are there already",
+            )
+        one, two = (_length(text, where) for text in point.tie.distances)
+        try:
+            ground.append(tie(ground[first - 1], ground[second - 1], (one, two), left=point.tie.left))
+        except InputError as fault:
+            raise fault.at(where) from None
+    return ground
+
+
 def _length(text: str, where: str) -> float:
     try:
         return parse(text, "length")
@@ -139,7 +160,7 @@ def _plane(sketch: Sketch) -> Plane:
     place = sketch.paper.place
     if place is None or sketch.control or sketch.known:
         return Plane("local")
-    return Plane(place.source, place.datum, place.longitude_deg, place.latitude_deg, place.unit)
+    return place.plane()
 
 
 def own_names(shapes: Sequence[Shape]) -> list[str]:

@@ -104,6 +104,28 @@ def find_tiles(plan: Plan) -> Tiles | None:
     name = plan.imagery
     if name is None:
         return None
+    tiles = tiles_named(name)
+    if not plan.yard.plane.georeferenced:
+        raise ChoiceError(
+            f'imagery "{name}" cannot lie under a yard in local coordinates',
+            mend="leave imagery out, or give the yard a CRS",
+        )
+    return tiles
+
+
+def tiles_named(name: str) -> Tiles:
+    """Return a source of tiles.
+
+    Parameters
+    ----------
+    name : str
+        As the xyzservices package names it.
+
+    Raises
+    ------
+    ChoiceError
+        For an unknown name, or a source that needs a key.
+    """
     known = {provider.name: provider for provider in xyzservices.providers.flatten().values()}
     try:
         provider = xyzservices.providers.query_name(name)
@@ -115,11 +137,6 @@ def find_tiles(plan: Plan) -> Tiles | None:
             if len(mend) < 100
             else 'take a name that xyzservices lists, such as "OpenStreetMap.Mapnik"',
         ) from None
-    if not plan.yard.plane.georeferenced:
-        raise ChoiceError(
-            f'imagery "{name}" cannot lie under a yard in local coordinates',
-            mend="leave imagery out, or give the yard a CRS",
-        )
     if provider.requires_token():
         raise ChoiceError(f'imagery "{name}" needs a key of its provider', mend="take a source without a key")
     address = provider.build_url(fill_subdomain=False)

@@ -101,3 +101,29 @@ def test_folder_of_another_sketch_is_refused(sheet, tmp_path):
     program = start(sheet, cwd=tmp_path)
     _, words = program.communicate(timeout=30)
     assert (program.returncode, "there is a sketch in this folder already" in words) == (1, True)
+
+
+def test_phone_file_is_written_and_nothing_is_served(sheet, tmp_path):
+    program = start(sheet, "--phone", "yard.html", cwd=tmp_path)
+    said, _ = program.communicate(timeout=60)
+    assert (program.returncode, said.strip()) == (0, "Phone: yard.html")
+    assert "data:image/png" in (tmp_path / "yard.html").read_text("utf-8")
+    assert not (tmp_path / "sketch_job").exists()
+
+
+def test_phone_file_goes_on_with_a_folder(sheet, tmp_path):
+    drawn(sheet, cwd=tmp_path)
+    program = start(tmp_path / "sketch_job", "--phone", "yard.html", cwd=tmp_path)
+    assert program.communicate(timeout=60)[0].strip() == "Phone: yard.html"
+
+
+def test_a_blank_sheet_is_given_a_place(tmp_path):
+    assert drawn("--at", "40.0379, -76.3055", cwd=tmp_path)[0] == 0
+    assert sketch_in(tmp_path / "yard_job").paper.place.latitude_deg == 40.0379
+
+
+def test_only_a_blank_sheet_is_given_a_place(sheet, tmp_path):
+    program = start(sheet, "--at", "40, -76", cwd=tmp_path)
+    _, said = program.communicate(timeout=60)
+    assert program.returncode == 1
+    assert "only a blank sheet is given a place" in said

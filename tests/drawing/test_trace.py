@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
-from lawnmap.drawing.sketch import Control, Known, Shape, Sheet, Sketch, read_sketch
+from lawnmap.drawing.sketch import Control, Known, Shape, Sheet, Sketch, Tie, read_sketch
 from lawnmap.drawing.start import sketch_of
 from lawnmap.drawing.trace import fit_of, trace
 from lawnmap.errors import FileError, InputError
@@ -69,6 +69,43 @@ def test_control_points_go_first_and_turn_the_sheet():
     yard, _ = traced(shape(), control=control)
     assert yard.zones[0].polygon.area == pytest.approx(400)
     assert yard.zones[0].polygon.bounds == pytest.approx((-20, 0, 0, 20), abs=1e-9)
+
+
+def taped(points, distances, **more):
+    return Control(at=(100.0, 100.0), tie=Tie(points=points, distances=distances, **more))
+
+
+CORNERS = (
+    Control(at=(0.0, 0.0), east="0 m", north="0 m"),
+    Control(at=(100.0, 0.0), east="50 m", north="0 m"),
+)
+
+
+@pytest.mark.parametrize(("left", "north"), [(True, 24), (False, -24)])
+def test_a_point_taped_from_two_corners(left, north):
+    """30 and 40 over 50: a 3-4-5 triangle, whose foot is 18 along and 24 across."""
+    point = taped((1, 2), ("30 m", "40 m"), left=left)
+    fit = fit_of(Sketch(paper=PICTURE, control=(*CORNERS, point), map_kind="affine"))
+    assert fit.kind == "affine"
+    assert fit.apply(np.array([[100.0, 100.0]]))[0] == pytest.approx((18, north))
+
+
+@pytest.mark.parametrize(
+    ("point", "sentence"),
+    [
+        (taped((1, 3), ("30 m", "40 m")), "control point 3: it is taped from point 3, which comes after it"),
+        (
+            taped((1, 2), ("10 m", "20 m")),
+            "control point 3: two tapes of 10 m and 20 m cannot meet over 50 m",
+        ),
+        (taped((1, 1), ("10 m", "20 m")), "control point 3: the two corners are one point"),
+        (taped((1, 2), ("10", "20 m")), "control point 3"),
+        (Control(at=(1.0, 1.0)), "control point 3"),
+    ],
+)
+def test_a_tape_that_cannot_be_is_told_with_its_point(point, sentence):
+    with pytest.raises(InputError, match=sentence):
+        fit_of(Sketch(paper=PICTURE, control=(*CORNERS, point)))
 
 
 def test_without_a_scale_it_says_how_to_get_one():

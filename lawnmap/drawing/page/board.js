@@ -1,15 +1,12 @@
 /* The sheet on the screen: paper, shapes, the grips of the chosen one, and the draft being drawn. */
 
+import { find } from "./elements.js";
 import * as geom from "./geom.js";
+import { Grips } from "./grips.js";
 import { title } from "./model.js";
+import { SNAP_PX, latlng, middle, spot } from "./spots.js";
 
 const L = window.L;
-const SNAP_PX = window.matchMedia("(pointer: coarse)").matches ? 22 : 11;
-const MOST_GRIPS = 300;
-
-const latlng = ([right, up]) => L.latLng(up, right);
-const spot = ({ lat, lng }) => [lng, lat];
-
 export class Board {
   constructor(model, colours) {
     this.model = model;
@@ -24,27 +21,40 @@ export class Board {
     });
     // what cuts into the lawn lies on top of it, whichever was drawn first
     ["lawn", "obstacle", "water", "landmark"].forEach((role, i) => { this.map.createPane(role).style.zIndex = 401 + i; });
-    this.grips = L.layerGroup().addTo(this.map);
+    this.map.createPane("draft").style.zIndex = 420;
+    this.handles = new Grips(this);
     this.draft = L.layerGroup().addTo(this.map);
     this.lengths = L.layerGroup().addTo(this.map);
   }
 
-  lay(paper, picture) {
+  lay(paper, picture, imagery) {
     const bounds = [[0, 0], [paper.high, paper.wide]];
-    if (picture) L.imageOverlay("/paper", bounds, { alt: "The sheet that you draw on" }).addTo(this.map);
-    else this.grid(paper);
+    if (imagery) this.tiles(imagery);
+    if (picture) L.imageOverlay(picture, bounds, { alt: "The sheet that you draw on" }).addTo(this.map);
+    else this.grid(paper, imagery);
     this.map.setMaxBounds(L.latLngBounds(bounds).pad(1));
     this.map.fitBounds(bounds);
   }
 
-  grid({ wide, high }) {
+  /* Tiles of imagery, each in its box; their servers want to know that a page asks, so it says its address. */
+  tiles({ tiles, credit }) {
+    for (const { address, box } of tiles) {
+      const picture = Object.assign(document.createElement("img"), { referrerPolicy: "origin", src: address, alt: "" });
+      L.imageOverlay(picture, box, { pane: "tilePane", className: "tile" }).addTo(this.map);
+    }
+    const said = find("credit");
+    said.textContent = `Imagery: ${credit}`;
+    said.hidden = false;
+  }
+
+  grid({ wide, high }, clear) {
     const foot = this.model.sketch.units === "us" ? 0.3048 : 0.25;
     let step = foot * (foot === 0.25 ? 4 : 5);
     while (Math.max(wide, high) / step > 60) step *= 2;
     const lines = [];
     for (let right = 0; right <= wide + 1e-6; right += step) lines.push([[0, right], [high, right]]);
     for (let up = 0; up <= high + 1e-6; up += step) lines.push([[up, 0], [up, wide]]);
-    L.rectangle([[0, 0], [high, wide]], { className: "blank", stroke: false, interactive: false }).addTo(this.map);
+    L.rectangle([[0, 0], [high, wide]], { className: clear ? "clear" : "blank", stroke: false, interactive: false }).addTo(this.map);
     L.polyline(lines, { className: "grid", weight: 1, interactive: false }).addTo(this.map);
   }
 
@@ -97,6 +107,7 @@ export class Board {
       this.model.select(shape.id);
     });
     layer.bindTooltip(() => document.createTextNode(title(shape)), { sticky: true });
+    layer.on("tooltipopen", () => this.drawing && layer.closeTooltip());
     return layer;
   }
 
@@ -116,66 +127,8 @@ export class Board {
     return box;
   }
 
-  /* Area and side lengths of the chosen shape, grips to drag, half-way grips to add a corner. */
   renderGrips() {
-    this.grips.clearLayers();
-    const shape = this.model.current();
-    if (!shape || this.drawing) return;
-    this.measureLabels(shape, this.grips);
-    [shape.points, ...shape.holes].forEach((ring, number) => this.gripsOf(shape, ring, number));
-  }
-
-  gripsOf(shape, ring, number) {
-    const view = this.map.getBounds().pad(0.1);
-    const shown = ring.length <= MOST_GRIPS ? ring : ring.filter((point) => view.contains(latlng(point)));
-    if (shown.length > 3 * MOST_GRIPS) return;
-    ring.forEach((point, i) => {
-      if (shown !== ring && !view.contains(latlng(point))) return;
-      this.grip(shape, number, i, point, false);
-      if (shape.form !== "polygon" && (shape.form !== "line" || i === ring.length - 1)) return;
-      const next = ring[(i + 1) % ring.length];
-      if (this.wide(point, next)) this.grip(shape, number, i + 1, middle(point, next), true);
-    });
-  }
-
-  grip(shape, number, i, at, isNew) {
-    const name = isNew ? "Add a corner here" : `Corner ${i + 1} of ${title(shape)}`;
-    const icon = L.divIcon({ className: isNew ? "grip half" : "grip", iconSize: null });
-    const marker = L.marker(latlng(at), { draggable: true, icon, keyboard: true, alt: name, title: name }).addTo(this.grips);
-    const put = (point) => withPoint(shape, number, i, point, isNew);
-    let moved = shape;
-    marker.on("dragstart", () => this.layers.get(shape.id).layer.closeTooltip());
-    marker.on("drag", () => {
-      const found = this.snapped(spot(marker.getLatLng()), shape.id).point;
-      moved = put(found);
-      this.live(moved);
-    });
-    marker.on("dragend", () => this.model.edit(shape.id, { points: moved.points, holes: moved.holes }));
-    if (!isNew) marker.on("contextmenu", (event) => (L.DomEvent.stop(event), this.dropCorner(shape, number, i)));
-    const element = marker.getElement();
-    element.setAttribute("aria-label", name);
-    element.dataset.corner = `${number}:${i}:${isNew}`;
-    element.addEventListener("keydown", (event) => this.gripKey(event, { shape, number, i, at, isNew }));
-  }
-
-  gripKey(event, { shape, number, i, at, isNew }) {
-    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
-    if (!way && event.key !== "Delete" && event.key !== "Backspace") return;
-    event.preventDefault();
-    event.stopPropagation();
-    if (!way) return void (isNew || this.dropCorner(shape, number, i));
-    const step = (event.shiftKey ? 10 : 1) * this.perPixel();
-    const moved = withPoint(shape, number, i, [at[0] + way[0] * step, at[1] + way[1] * step], isNew);
-    this.model.edit(shape.id, { points: moved.points, holes: moved.holes });
-    document.querySelector(`[data-corner="${number}:${i}:false"]`)?.focus();
-  }
-
-  dropCorner(shape, number, i) {
-    const rings = [shape.points, ...shape.holes];
-    const least = { polygon: 3, line: 2 }[shape.form] ?? Infinity;
-    if (rings[number].length <= least) return;
-    rings[number] = rings[number].filter((_, at) => at !== i);
-    this.model.edit(shape.id, { points: rings[0], holes: rings.slice(1) });
+    this.handles.render();
   }
 
   live(shape) {
@@ -230,7 +183,7 @@ export class Board {
     this.draft.clearLayers();
     if (!points.length) return;
     const crossed = form === "polygon" ? geom.crossings(points, points.length > 3).flat() : [];
-    const options = { color: crossed.length ? "#b3261e" : "#0b57d0", weight: 3, interactive: false };
+    const options = { color: crossed.length ? "#b3261e" : "#0b57d0", weight: 3, interactive: false, pane: "draft" };
     const spots = points.map(latlng);
     (form === "polygon" && points.length > 2 ? L.polygon(spots, options) : L.polyline(spots, options)).addTo(this.draft);
     L.circleMarker(spots[0], { ...options, radius: 6, fillOpacity: 1, fillColor: "#ffffff" }).addTo(this.draft);
@@ -243,21 +196,6 @@ export class Board {
         this.label(spot(L.latLngBounds(spots).getCenter()), geom.areaText(area, sketch.units), this.draft, "area");
       }
     }
-    if (hint) L.circleMarker(spots[spots.length - 1], { radius: 9, color: "#8c2d62", fill: false, interactive: false }).addTo(this.draft);
+    if (hint) L.circleMarker(spots[spots.length - 1], { radius: 9, color: "#8c2d62", fill: false, interactive: false, pane: "draft" }).addTo(this.draft);
   }
-}
-
-export function middle([a, b], [c, d]) {
-  return [(a + c) / 2, (b + d) / 2];
-}
-
-function withPoint(shape, number, i, point, isNew) {
-  const rings = [shape.points, ...shape.holes].map((ring) => [...ring]);
-  let moved = point;
-  if (shape.form === "circle" && i === 0) {
-    const [centre, edge] = shape.points; // the whole circle goes along with its centre
-    rings[0][1] = [edge[0] + point[0] - centre[0], edge[1] + point[1] - centre[1]];
-  }
-  rings[number].splice(i, isNew ? 0 : 1, moved);
-  return { ...shape, points: rings[0], holes: rings.slice(1) };
 }

@@ -8,6 +8,13 @@ export function project(matrix, [right, up]) {
   return [a / c, b / c];
 }
 
+export function invert([[a, b, c], [d, e, f], [g, h, i]]) {
+  const [p, q, r] = [e * i - f * h, f * g - d * i, d * h - e * g];
+  const whole = a * p + b * q + c * r;
+  return [[p, c * h - b * i, b * f - c * e], [q, a * i - c * g, c * d - a * f], [r, b * g - a * h, a * e - b * d]]
+    .map((row) => row.map((part) => part / whole));
+}
+
 export function distance([a, b], [c, d]) {
   return Math.hypot(c - a, d - b);
 }
@@ -75,7 +82,7 @@ export function nearestOn(a, b, point) {
   return [a[0] + share * along, a[1] + share * up];
 }
 
-/* A corner before an edge, an edge before a right angle; tolerance in sheet units. */
+/* A corner before an edge, an edge before a right angle or a parallel; tolerance in sheet units. */
 export function snap(point, rings, tolerance, line = null) {
   let best = null;
   let reach = tolerance;
@@ -93,22 +100,44 @@ export function snap(point, rings, tolerance, line = null) {
       if (away < reach) [best, reach] = [{ point: foot, what: "edge" }, away];
     }
   }
-  return best ?? squared(point, line, tolerance) ?? { point, what: "" };
+  return best ?? squared(point, line, tolerance, rings) ?? { point, what: "" };
 }
 
-/* Square to, or in line with, the edges drawn so far. */
-export function squared(point, line, tolerance) {
+/* Square to, or in line with, the edges drawn so far; then alongside or square to the main edges of the drawing. */
+export function squared(point, line, tolerance, rings = []) {
   if (!line || line.length === 0) return null;
   const last = line[line.length - 1];
-  const ways = line.length < 2 ? [[1, 0]] : [direction(line[line.length - 2], last), direction(line[0], line[1])];
-  for (const [along, up] of ways) {
-    for (const [p, q] of [[along, up], [-up, along]]) {
-      const share = (point[0] - last[0]) * p + (point[1] - last[1]) * q;
-      const foot = [last[0] + share * p, last[1] + share * q];
-      if (distance(foot, point) < tolerance) return { point: foot, what: "right angle" };
+  const onto = (ways, what) => {
+    for (const [along, up] of ways) {
+      for (const [p, q] of [[along, up], [-up, along]]) {
+        const share = (point[0] - last[0]) * p + (point[1] - last[1]) * q;
+        const foot = [last[0] + share * p, last[1] + share * q];
+        if (distance(foot, point) < tolerance) return { point: foot, what };
+      }
+    }
+    return null;
+  };
+  const own = line.length < 2 ? [[1, 0]] : [direction(line[line.length - 2], last), direction(line[0], line[1])];
+  return onto(own, "right angle") ?? onto(mainDirections(rings), "parallel");
+}
+
+/* The directions with most length of edge, a right angle counting as the same; at most two, one degree apart or more. */
+export function mainDirections(rings) {
+  const lengths = new Map();
+  for (const { points, closed } of rings) {
+    for (let i = 0; i < points.length - (closed ? 0 : 1); i += 1) {
+      const [a, b] = [points[i], points[(i + 1) % points.length]];
+      const turn = ((Math.atan2(b[1] - a[1], b[0] - a[0]) * 180) / Math.PI + 360) % 90;
+      const key = Math.round(turn) % 90;
+      const held = lengths.get(key) ?? { length: 0, sum: 0 };
+      const away = distance(a, b);
+      lengths.set(key, { length: held.length + away, sum: held.sum + away * (turn > 89.5 ? turn - 90 : turn) });
     }
   }
-  return null;
+  return [...lengths.values()].sort((a, b) => b.length - a.length).slice(0, 2).map(({ length, sum }) => {
+    const turn = ((length ? sum / length : 0) * Math.PI) / 180;
+    return [Math.cos(turn), Math.sin(turn)];
+  });
 }
 
 export function direction(a, b) {
@@ -123,33 +152,11 @@ export function rectangle(a, b, across) {
   return [a, b, [b[0] - up * depth, b[1] + along * depth], [a[0] - up * depth, a[1] + along * depth]];
 }
 
-/* Points of the arc from a through b to c, without a; a straight line if the three are in line. */
-export function arcThrough(a, b, c, stepDeg = 4) {
-  const [p, q] = [b[0] - a[0], b[1] - a[1]];
-  const [r, s] = [c[0] - a[0], c[1] - a[1]];
-  const twice = 2 * (p * s - q * r);
-  if (Math.abs(twice) < 1e-9 * (p * p + q * q + r * r + s * s)) return [b, c];
-  const [bb, cc] = [p * p + q * q, r * r + s * s];
-  const centre = [a[0] + (s * bb - q * cc) / twice, a[1] + (p * cc - r * bb) / twice];
-  const radius = distance(centre, a);
-  const angle = (point) => Math.atan2(point[1] - centre[1], point[0] - centre[0]);
-  const whole = 2 * Math.PI;
-  const start = angle(a);
-  const turn = (to) => (((to - start) % whole) + whole) % whole;
-  const leftwards = turn(angle(b)) < turn(angle(c));
-  const sweep = leftwards ? turn(angle(c)) : turn(angle(c)) - whole;
-  const steps = Math.max(2, Math.ceil(Math.abs(sweep) / ((stepDeg * Math.PI) / 180)));
-  const inner = Array.from({ length: steps - 1 }, (_, i) => {
-    const at = start + (sweep * (i + 1)) / steps;
-    return [centre[0] + radius * Math.cos(at), centre[1] + radius * Math.sin(at)];
-  });
-  return [...inner, c];
-}
-
 /* "24 ft", "24' 6\"", "7.5 m" to metres; a bare number in the page's own unit; null if it is no length. */
 export function parseLength(text, units) {
   const words = text.trim().toLowerCase().replace(/(′|')/g, "ft ").replace(/(″|")/g, "in ");
   const parts = [...words.matchAll(/(\d+(?:\.\d+)?|\.\d+)\s*(ft|feet|foot|in|inch|inches|yd|m|cm)?(?=\s|\d|$)/g)];
+  if (parts.length > 1 && parts.some(([, , word]) => !word)) return null; // "24 ft 6" might be inches
   if (!parts.length || parts.map((part) => part[0]).join("").replace(/\s/g, "") !== words.replace(/\s/g, "")) return null;
   const unit = { feet: "ft", foot: "ft", inch: "in", inches: "in" };
   const metres = parts.map(([, number, word]) => {
@@ -157,6 +164,18 @@ export function parseLength(text, units) {
     return Number(number) * PER_UNIT[unit[name] ?? name];
   });
   return metres.reduce((sum, part) => sum + part, 0);
+}
+
+/* "24 ft", "24 ft, square", "24 ft 45": a length in metres, and how far to turn from the last edge; null if it is neither. */
+export function parseStep(text, units) {
+  const found = /^(.*?)(?:[,\s]\s*(square|\d+(?:\.\d+)?\s*(?:°|deg|degrees)?))?$/i.exec(text.trim());
+  const whole = parseLength(text, units);
+  if (!whole && !found?.[2]) return null;
+  const [, length, turn] = whole ? [] : found;
+  if (length?.endsWith("'")) return null; // "24' 6" lacks a mark
+  const metres = whole ?? parseLength(length.replace(/,\s*$/, ""), units);
+  const turnDeg = turn === undefined ? null : /square/i.test(turn) ? 90 : Number.parseFloat(turn);
+  return !metres || turnDeg > 180 ? null : { metres, turnDeg };
 }
 
 export function areaText(area, units) {

@@ -1,6 +1,6 @@
 /* The line to the folder: every change is saved a moment later, one save at a time. */
 
-const WAIT_MS = 250;
+const WAIT_MS = 30;
 
 async function ask(path, options = {}) {
   const answer = await fetch(path, options);
@@ -55,6 +55,11 @@ export class Link extends EventTarget {
       this.busy = false;
     }
     if (!this.stopped && this.saved === sketch && this.model.sketch !== sketch) this.later();
+  }
+
+  /* What the Save button does. */
+  keep() {
+    return this.save();
   }
 
   take(status, held, sketch) {

@@ -6,6 +6,8 @@ import { find } from "./elements.js";
 import { Link, begin } from "./link.js";
 import { Model } from "./model.js";
 import { Panel } from "./panel.js";
+import { wirePrint } from "./print.js";
+import { wireQuestions } from "./questions.js";
 import { Tools } from "./tools.js";
 
 function wireTools(tools) {
@@ -25,12 +27,14 @@ function wireTools(tools) {
   }));
   tools.addEventListener("tool", () => {
     buttons.forEach((button) => button.setAttribute("aria-pressed", String(button.dataset.tool === tools.what)));
+    find("smooth").setAttribute("aria-pressed", String(tools.smoothFrom !== null));
   });
   tools.addEventListener("hint", ({ detail }) => {
     if (find("hint").textContent !== detail) find("hint").textContent = detail; // said once, not at every move
   });
   find("finish").addEventListener("click", () => tools.finish());
   find("curve").addEventListener("click", () => tools.curve());
+  find("smooth").addEventListener("click", () => tools.smooth());
   find("typed").addEventListener("keydown", (event) => {
     if (event.key !== "Enter") return;
     event.preventDefault();
@@ -44,50 +48,23 @@ function chooseForm(tools, form) {
   document.querySelector(`[name=form][value=${form}]`).checked = true;
 }
 
-/* Ask for what belongs to a known length or a control point. */
-function wireQuestions(tools, model) {
-  const dialog = find("ask");
-  let points = null;
-  const open = (what, heading) => ({ detail }) => {
-    points = detail;
-    dialog.dataset.what = what;
-    find("ask-title").textContent = heading;
-    find("ask-second").hidden = what === "length";
-    find("ask-one").value = find("ask-two").value = "";
-    dialog.showModal();
-  };
-  tools.addEventListener("length", open("length", "How long is it? For example 60 ft, 24' 6\" or 18.2 m."));
-  tools.addEventListener("control", open("control", "Where is it? East and north, for example 30 ft and 12 ft."));
-  dialog.addEventListener("close", () => {
-    const [one, two] = [find("ask-one").value.trim(), find("ask-two").value.trim()].map((text) => withUnit(text, model.sketch.units));
-    if (dialog.returnValue !== "ok" || !one || !points) return;
-    if (dialog.dataset.what === "length") model.addKnown(points, one);
-    else model.change({ control: [...model.sketch.control, { at: points[0], east: one, north: two || withUnit("0", model.sketch.units) }] });
-    points = null;
-    tools.choose("select");
-  });
-}
-
-function withUnit(text, units) {
-  return /^-?[\d.]+$/.test(text) ? `${text} ${units === "us" ? "ft" : "m"}` : text;
-}
-
 function wireKeys(model, tools, link) {
   document.addEventListener("keydown", (event) => {
     const key = event.key.toLowerCase();
     if (event.ctrlKey || event.metaKey) {
-      const act = { z: () => (event.shiftKey ? model.redo() : model.undo()), y: () => model.redo(), s: () => link.save() }[key];
+      const act = { z: () => (event.shiftKey ? model.redo() : model.undo()), y: () => model.redo(), s: () => link.keep() }[key];
       if (!act || (event.target.matches("input") && key !== "s")) return;
       event.preventDefault();
       if (key === "z" && !event.shiftKey && tools.points.length) tools.back();
       else act();
       return;
     }
-    if (event.target.matches("input, select, textarea") || find("ask").open) return;
+    if (event.target.matches("input, select, textarea") || document.querySelector("dialog[open]")) return;
     if (key === "escape") tools.points.length ? tools.cancel() : tools.choose("select");
     else if (key === "backspace" && tools.points.length) tools.back();
     else if (key === "f") tools.finish();
     else if (key === "c" && tools.points.length) tools.curve();
+    else if (key === "s" && tools.board.drawing) tools.smooth();
     else if (key === "delete" && model.selected) model.remove(model.selected);
     else if ({ v: 1, k: 1, l: 1, o: 1, w: 1, m: 1 }[key]) tools.choose({ v: "select", k: "length", l: "lawn", o: "obstacle", w: "water", m: "landmark" }[key]);
   });
@@ -101,9 +78,11 @@ function wireFolder(model, link) {
   link.addEventListener("changed", () => { find("conflict").hidden = false; });
   find("theirs").addEventListener("click", () => { link.saved = model.sketch; window.location.reload(); });
   find("mine").addEventListener("click", () => { find("conflict").hidden = true; link.keepMine(); });
-  find("save").addEventListener("click", () => link.save());
+  find("save").addEventListener("click", () => link.keep());
+  find("save-top").addEventListener("click", () => link.keep());
   find("undo").addEventListener("click", () => model.undo());
   find("redo").addEventListener("click", () => model.redo());
+  find("map-kind").addEventListener("change", ({ target }) => model.change({ map_kind: target.value || null }));
   find("units").addEventListener("change", ({ target }) => model.change({ units: target.value }));
   find("yard-name").addEventListener("change", ({ target }) => model.change({ name: target.value }));
   find("stop").addEventListener("click", async () => {
@@ -169,13 +148,14 @@ async function start() {
   model.addEventListener("change", draw);
   model.addEventListener("select", draw);
   link.addEventListener("truth", ({ detail }) => show(detail));
-  board.lay(model.sketch.paper, held.paper);
+  board.lay(model.sketch.paper, held.paper, held.imagery);
   wireTools(tools);
   wireQuestions(tools, model);
   wireKeys(model, tools, link);
   wireFolder(model, link);
   wireReshaping(model, tools, link, panel);
   wirePlan(model, link, board, tools);
+  wirePrint(model, board);
   find("folder").textContent = held.folder;
   show(held.truth);
   draw();

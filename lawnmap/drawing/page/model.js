@@ -74,6 +74,12 @@ export class Model extends EventTarget {
     this.change({ shapes: shapes.map((shape) => (shape.id === whole.id ? whole : shape)) });
   }
 
+  /* Where two zones overlap, the earlier one has the ground: let this one be the first. */
+  first(id) {
+    const shape = this.shape(id);
+    this.change({ shapes: [shape, ...this.sketch.shapes.filter((other) => other !== shape)] });
+  }
+
   remove(id) {
     if (this.selected === id) this.selected = null;
     this.change({ shapes: this.sketch.shapes.filter((shape) => shape.id !== id) });

@@ -4,6 +4,7 @@ import { field, find, make } from "./elements.js";
 import * as geom from "./geom.js";
 import { title } from "./model.js";
 import { STANDS, standPicture } from "./pictures.js";
+import { withoutControl } from "./questions.js";
 
 const KINDS = {
   obstacle: ["house", "drive", "walk", "bed", "pool", "tree", "other"],
@@ -33,18 +34,28 @@ export class Panel extends EventTarget {
         this.model.change({ known: known.filter((_, j) => j !== i) })));
     });
     const points = control.map((row, i) => {
-      const input = (key) => make("input", { value: row[key], size: 7, "aria-label": `Control point ${i + 1}, ${key}`, onchange: ({ target }) =>
-        this.model.change({ control: control.map((other, j) => (j === i ? { ...other, [key]: target.value } : other)) }) });
       const miss = fit && fit.kind !== "scale" && fit.misses[i] ? `misses by ${fit.misses[i]}` : "";
-      return make("li", {}, `${i + 1}`, input("east"), input("north"), make("span", {}, miss), this.remover(`control point ${i + 1}`, () =>
-        this.model.change({ control: control.filter((_, j) => j !== i) })));
+      return make("li", {}, `${i + 1}`, ...this.controlInputs(row, i), make("span", {}, miss),
+        this.remover(`control point ${i + 1}`, () => this.model.change({ control: withoutControl(control, i) })));
     });
+    find("map-field").hidden = control.length < 2;
+    find("map-kind").value = this.model.sketch.map_kind ?? "";
     find("known").replaceChildren(...rows, ...points);
     const perUnit = fit ? geom.lengthText(fit.metres_per_unit * 100, units) : "";
-    const isTrue = this.model.sketch.paper.kind === "grid" && !known.length && !control.length;
-    const text = isTrue ? "The sheet has its true size." : fit ? `${fit.kind === "scale" ? "One scale" : `A ${fit.kind} map`}: 100 units of the sheet are ${perUnit}.` : "";
+    const { paper } = this.model.sketch;
+    const isTrue = (paper.metres_per_unit || paper.ground) && !known.length && !control.length;
+    const text = isTrue ? `The sheet has its true size${paper.place ? " and place" : ""}.` : fit ? `${fit.kind === "scale" ? "One scale" : `${fit.kind === "affine" ? "An" : "A"} ${fit.kind} map`}: 100 units of the sheet are ${perUnit}.` : "";
     find("fit").textContent = [text, fit?.worst_text && `Worst misfit ${fit.worst_text}.`].filter(Boolean).join(" ");
     find("doubts").replaceChildren(...(fit?.warnings ?? []).map((warning) => make("li", {}, warning)));
+  }
+
+  /* Its two coordinates, or its two tapes. */
+  controlInputs(row, i) {
+    const edit = (values) => this.model.change({ control: this.model.sketch.control.map((other, j) => (j === i ? { ...other, ...values } : other)) });
+    const input = (value, what, act) => make("input", { value, size: 7, "aria-label": `Control point ${i + 1}, ${what}`, onchange: ({ target }) => act(target.value) });
+    if (!row.tie) return ["east", "north"].map((key) => input(row[key], key, (text) => edit({ [key]: text })));
+    return row.tie.distances.map((text, k) => input(text, `distance from point ${row.tie.points[k]}`, (typed) =>
+      edit({ tie: { ...row.tie, distances: row.tie.distances.map((other, j) => (j === k ? typed : other)) } })));
   }
 
   remover(what, act) {
@@ -71,12 +82,13 @@ export class Panel extends EventTarget {
   reshaping(shape) {
     const tell = (what, detail) => () => this.dispatchEvent(new CustomEvent(what, { detail }));
     const others = this.model.sketch.shapes.filter((other) => other.role === shape.role && other.form === "polygon" && other.id !== shape.id);
-    const join = make("select", { "aria-label": "Join with", id: "join", onchange: ({ target }) => target.value && tell("join", target.value)() },
+    const join = make("select", { class: "served", "aria-label": "Join with", id: "join", onchange: ({ target }) => target.value && tell("join", target.value)() },
       make("option", { value: "" }, "Join with …"), ...others.map((other) => make("option", { value: other.id }, title(other))));
     return make("div", { class: "tools" },
-      make("button", { type: "button", id: "split", onclick: tell("tool", "split") }, "Split along a line"),
+      make("button", { type: "button", class: "served", id: "split", onclick: tell("tool", "split") }, "Split along a line"),
       make("button", { type: "button", id: "hole", onclick: tell("tool", "hole") }, "Cut a hole"),
-      ...(others.length ? [join] : []));
+      ...(others.length ? [join] : []),
+      ...(others.length && shape.role === "lawn" ? [make("button", { type: "button", onclick: () => this.model.first(shape.id) }, "Before the others")] : []));
   }
 
   kinds(shape, edit) {

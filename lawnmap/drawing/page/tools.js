@@ -1,6 +1,8 @@
 /* What a click means: choosing, drawing a shape corner by corner, or giving a known length. */
 
+import * as curves from "./curves.js";
 import * as geom from "./geom.js";
+import { WAYS } from "./grips.js";
 
 const L = window.L;
 
@@ -9,7 +11,7 @@ const POINTS = { rectangle: 3, circle: 2, length: 2, landmark: 1, control: 1 };
 export class Tools extends EventTarget {
   constructor(model, board) {
     super();
-    Object.assign(this, { model, board, what: "select", kind: "house", form: "corners", points: [], bend: null });
+    Object.assign(this, { model, board, what: "select", kind: "house", form: "corners", points: [], bend: null, smoothFrom: null });
     this.cursor = null;
     this.pointer = null;
     board.map.on("click", ({ latlng }) => this.click([latlng.lng, latlng.lat]));
@@ -23,15 +25,16 @@ export class Tools extends EventTarget {
     this.board.drawing = what !== "select";
     this.cancel();
     this.board.map.getContainer().classList.toggle("draws", this.board.drawing);
-    this.dispatchEvent(new Event("tool"));
   }
 
   cancel() {
     this.points = [];
     this.bend = null;
     this.curving = false;
+    this.smoothFrom = null;
     this.board.showDraft([], "");
     this.board.renderGrips();
+    this.dispatchEvent(new Event("tool"));
     this.say();
   }
 
@@ -52,7 +55,7 @@ export class Tools extends EventTarget {
     if (this.isRing() && this.points.length > 2 && this.board.near(point, this.points[0])) {
       return { point: this.points[0], what: "close" };
     }
-    const square = this.shapeForm() === "circle" || this.shapeForm() === "length" ? null : line;
+    const square = ["circle", "length"].includes(this.shapeForm()) || this.smoothFrom !== null ? null : line;
     return this.board.snapped(point, null, square);
   }
 
@@ -67,10 +70,10 @@ export class Tools extends EventTarget {
   preview(point) {
     const form = this.shapeForm();
     if (!this.points.length) return [];
-    if (this.bend) return [...this.points, ...geom.arcThrough(this.points.at(-1), this.bend, point)];
+    if (this.bend) return [...this.points, ...curves.arcThrough(this.points.at(-1), this.bend, point)];
     if (form === "rectangle" && this.points.length === 2) return [...geom.rectangle(...this.points, point), this.points[0]];
     if (form === "circle") return [...geom.circleRing(this.points[0], point, 48), point];
-    return [...this.points, point];
+    return this.flat([...this.points, point], false);
   }
 
   click(point) {
@@ -85,7 +88,7 @@ export class Tools extends EventTarget {
   put(at) {
     this.points = [...this.points, at];
     if (this.points.length === POINTS[this.shapeForm()]) return void this.finish();
-    this.board.showDraft(this.points, this.isRing() ? "polygon" : "line", "");
+    this.board.showDraft(this.flat(this.points, false), this.isRing() ? "polygon" : "line", "");
     this.say();
   }
 
@@ -100,7 +103,7 @@ export class Tools extends EventTarget {
     if (!this.bend) {
       this.bend = at;
     } else {
-      this.points = [...this.points, ...geom.arcThrough(this.points.at(-1), this.bend, at)];
+      this.points = [...this.points, ...curves.arcThrough(this.points.at(-1), this.bend, at)];
       this.bend = null;
       this.curving = false;
       if (closes) {
@@ -114,34 +117,63 @@ export class Tools extends EventTarget {
   back() {
     if (this.bend) this.bend = null;
     else this.points = this.points.slice(0, -1);
+    if (this.smoothFrom !== null) this.smoothFrom = Math.min(this.smoothFrom, Math.max(0, this.points.length - 1));
     this.board.showDraft(this.points, this.isRing() ? "polygon" : "line", "");
     this.say();
   }
 
-  /* "24 ft" goes on from the last point towards the pointer; "24 ft square" turns a right angle to its side. */
+  /* "24 ft" goes on from the last point towards the pointer; "24 ft, square" or "24 ft 45" turns to its side from the
+     last edge, or from the sheet's own direction. On the ground, so that a slanted photo is no matter. */
   typed(text) {
-    const square = /square$/i.test(text.trim());
-    const metres = geom.parseLength(text.replace(/square$/i, ""), this.model.sketch.units);
+    const step = geom.parseStep(text, this.model.sketch.units);
     const toward = this.cursor ?? this.pointer;
-    if (!metres || !this.model.fit || !this.points.length || !toward) return false;
-    const last = this.points.at(-1);
-    let way = geom.direction(last, toward);
-    if (square && this.points.length > 1) {
-      const [along, up] = geom.direction(this.points.at(-2), last);
-      const turn = Math.sign(along * way[1] - up * way[0]) || 1;
-      way = [-up * turn, along * turn];
+    if (!step || !this.model.fit || !this.points.length || !toward) return false;
+    const ground = (point) => geom.project(this.model.fit, point);
+    const last = ground(this.points.at(-1));
+    let way = geom.direction(last, ground(toward));
+    if (step.turnDeg !== null) {
+      const before = this.points.length > 1 ? this.points.at(-2) : null;
+      const [along, up] = before ? geom.direction(ground(before), last) : [1, 0];
+      const turn = ((Math.sign(along * way[1] - up * way[0]) || 1) * step.turnDeg * Math.PI) / 180;
+      way = [along * Math.cos(turn) - up * Math.sin(turn), along * Math.sin(turn) + up * Math.cos(turn)];
     }
-    const perUnit = geom.lengthBetween(last, [last[0] + way[0], last[1] + way[1]], this.model.fit);
-    this.put([last[0] + (way[0] * metres) / perUnit, last[1] + (way[1] * metres) / perUnit]);
+    const end = [last[0] + way[0] * step.metres, last[1] + way[1] * step.metres];
+    this.put(geom.project(geom.invert(this.model.fit), end));
     return true;
   }
 
+  /* From the last corner on, a smooth line runs through the points that are clicked, until this is pressed again. */
+  smooth() {
+    if (!this.isRing() && this.shapeForm() !== "line") return;
+    if (this.smoothFrom === null) {
+      this.smoothFrom = Math.max(0, this.points.length - 1);
+    } else {
+      this.points = this.flat(this.points, false);
+      this.smoothFrom = null;
+    }
+    this.curving = false;
+    this.dispatchEvent(new Event("tool"));
+    this.say();
+  }
+
+  /* The smooth part as corners; a ring that is smooth all round closes smoothly. */
+  flat(points, closes) {
+    if (this.smoothFrom === null) return points;
+    const tolerance = this.model.fit ? curves.TOLERANCE_M / geom.lengthBetween(points[0], [points[0][0] + 1, points[0][1]], this.model.fit) : 0.5;
+    const [kept, knots] = [points.slice(0, this.smoothFrom), points.slice(this.smoothFrom)];
+    const isRound = closes && !kept.length;
+    const drawn = curves.smoothThrough(closes && !isRound ? [...knots, points[0]] : knots, isRound, tolerance);
+    return [...kept, ...(closes && !isRound ? drawn.slice(0, -1) : drawn)];
+  }
+
   finish() {
-    const [form, points] = [this.shapeForm(), this.points];
+    const form = this.shapeForm();
+    const points = this.flat(this.points, this.isRing());
     const enough = { length: 2, landmark: 1, control: 1, line: 2, circle: 2 }[form] ?? 3;
     if (!this.board.drawing || points.length < enough) return;
     this.points = [];
     this.curving = false;
+    this.smoothFrom = null;
     this.board.showDraft([], "");
     if (this.what === "split") {
       this.dispatchEvent(new CustomEvent("split", { detail: points }));
@@ -171,7 +203,7 @@ export class Tools extends EventTarget {
   /* Drawing without a mouse: arrows move a cross, Enter puts a point. */
   key(event) {
     if (event.target !== this.board.map.getContainer()) return;
-    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+    const way = WAYS[event.key];
     if (way) {
       const step = (event.shiftKey ? 1 : 10) * this.board.perPixel();
       const { lat, lng } = this.board.map.getCenter();
@@ -198,6 +230,10 @@ export class Tools extends EventTarget {
     const count = this.points.length;
     const form = this.shapeForm();
     if (this.curving && count) return this.bend ? "Click where the curve ends." : "Click a point in the middle of the curve.";
+    if (this.smoothFrom !== null) {
+      const within = this.model.sketch.units === "us" ? "0.4 in" : "1 cm";
+      return `Smooth: click points along the line. Smooth again goes on straight, Finish ends. It is kept as corners, within ${within} of the line.`;
+    }
     const start = {
       hole: [this.model.current() ? "Click the first corner of the hole." : "Choose a shape first, then its hole.", "Click the next corner."],
       length: ["Click one end of a length that you know. Zoom in first.", "Click its other end."],

@@ -1,0 +1,122 @@
+/* In place of link.js where the page is one file on a phone: it keeps the sketch in the browser, works out a preview,
+   and saves a yard file that every command reads. */
+
+import { isWhole, netAreas } from "./areas.js";
+import { find } from "./elements.js";
+import { fitOf } from "./fitting.js";
+import * as geom from "./geom.js";
+import { title } from "./model.js";
+
+const NOTE = "A preview, worked out on this phone. Save the yard file and measure it on a computer for the figures that count.";
+
+let held = null;
+
+export async function begin() {
+  held = JSON.parse(find("held").textContent);
+  const kept = read(held.key);
+  const sketch = kept ?? held.sketch;
+  return { ...held, sketch, tag: "", folder: "", truth: truthOf(sketch), imagery: null };
+}
+
+export class Link extends EventTarget {
+  constructor(model) {
+    super();
+    this.model = model;
+    this.saved = model.sketch;
+    model.addEventListener("change", () => this.save());
+    find("open-file").addEventListener("change", ({ target }) => this.open(target.files[0]));
+    find("fresh").addEventListener("click", () => model.change({ ...held.sketch }));
+  }
+
+  save() {
+    const text = JSON.stringify(this.model.sketch);
+    try {
+      window.localStorage.setItem(held.key, text);
+      this.say("Kept on this phone. Save the yard file when you are done.");
+    } catch {
+      this.say("This browser keeps nothing: save the yard file before you close the page.", "bad");
+    }
+    this.dispatchEvent(new CustomEvent("truth", { detail: truthOf(this.model.sketch) }));
+  }
+
+  /* What the Save button does. */
+  keep() {
+    const file = new Blob([JSON.stringify(yardFile(this.model.sketch), null, 1)], { type: "application/geo+json" });
+    const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(file), download: `${fileName(this.model.sketch.name)}.geojson` });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+    this.say(`Saved as ${link.download}.`);
+  }
+
+  async open(file) {
+    try {
+      const { lawnmap } = JSON.parse(await file.text());
+      const { shapes, known, control, name, units, map_kind: kind } = lawnmap.sketch;
+      this.model.change({ shapes, known, control, name, units, map_kind: kind ?? null });
+    } catch {
+      this.say("That is no yard file that was saved here.", "bad");
+    }
+  }
+
+  async choices() {
+    return { status: 200, held: { sections: [] } };
+  }
+
+  say(text, mood = "") {
+    this.dispatchEvent(new CustomEvent("say", { detail: { text, mood } }));
+  }
+}
+
+function read(key) {
+  try {
+    return JSON.parse(window.localStorage.getItem(key));
+  } catch {
+    return null; // a browser that keeps nothing for files
+  }
+}
+
+const fileName = (name) => name.replace(/[^\p{L}\p{N} _-]/gu, "").trim().slice(0, 60) || "yard";
+
+export function truthOf(sketch) {
+  const fit = fitOf(sketch);
+  const blank = { fit: null, fault: fit.fault ?? null, troubles: [], areas: null, stands: {} };
+  if (fit.fault) return blank;
+  const length = (miss) => geom.lengthText(miss, sketch.units);
+  const middle = [sketch.paper.wide / 2, sketch.paper.high / 2];
+  const shown = {
+    kind: fit.kind, matrix: fit.matrix, misses: fit.residuals.map(length), warnings: fit.worst > 0.03 ? ["One known length is missed by more than 3 %: check it, or the picture was taken at a slant; use four control points instead."] : [],
+    metres_per_unit: geom.lengthBetween(middle, [middle[0] + 1, middle[1]], fit.matrix),
+    worst_text: fit.kind === "scale" && fit.residuals.length > 1 ? `${(100 * fit.worst).toPrecision(2)} %` : "",
+  };
+  const troubles = sketch.shapes.filter((shape) => ["polygon", "circle"].includes(shape.form) && !isWhole(shape))
+    .map((shape) => ({ shape: shape.id, text: `${title(shape)}: its outline crosses itself; move the corner that lies on the wrong side.` }));
+  const { net, taken } = netAreas(sketch.shapes, fit.matrix);
+  const stands = Object.fromEntries(sketch.shapes.filter(({ role }) => role === "lawn").map((shape) => [shape.id, shape.density ?? classOf(shape.cover_percent)]));
+  const area = (value) => geom.areaText(value, sketch.units);
+  const zones = [...net].map(([id, value]) => ({ name: title(sketch.shapes.find((shape) => shape.id === id)), density: stands[id], net: area(value), error: "" }));
+  const total = [...net.values()].reduce((sum, value) => sum + value, 0);
+  const areas = { zones, net: area(total), error: "", findings: [{ text: NOTE, where: "", code: "preview" }],
+    cutouts: Object.entries(taken).map(([kind, value]) => ({ kind, area: area(value) })) };
+  return { ...blank, fit: shown, troubles, stands, fault: zones.length ? null : "Draw the lawn: a zone for every part that is as thin or as full throughout.", areas: zones.length ? areas : null };
+}
+
+const classOf = (cover) => (cover < 15 ? "bare" : cover < 50 ? "thin" : cover < 80 ? "patchy" : "full");
+
+/* GeoJSON in metres from the sheet's corner, with the foreign member that says so, and the sketch itself. */
+export function yardFile(sketch) {
+  const { fit } = truthOf(sketch);
+  const ground = (ring) => ring.map((point) => geom.project(fit.matrix, point).map((part) => Math.round(part * 1e6) / 1e6));
+  const closed = (ring) => [...ground(ring), ground(ring)[0]];
+  const geometry = (shape) => ({
+    point: () => ({ type: "Point", coordinates: ground(shape.points)[0] }),
+    line: () => ({ type: "LineString", coordinates: ground(shape.points) }),
+  }[shape.form] ?? (() => ({ type: "Polygon", coordinates: [geom.outline(shape), ...shape.holes].map(closed) })))();
+  const properties = ({ role, name, kind, density, cover_percent: cover, slope_percent: slope }) => Object.fromEntries(
+    Object.entries({ role, name, kind, density, cover_percent: cover, slope_percent: slope, yard: sketch.name }).filter(([, value]) => value));
+  const shapes = fit ? sketch.shapes.filter((shape) => ["point", "line"].includes(shape.form) || isWhole(shape)) : [];
+  return {
+    type: "FeatureCollection",
+    lawnmap: { coordinates: "local", unit: "m", sketch },
+    features: shapes.map((shape) => ({ type: "Feature", properties: properties(shape), geometry: geometry(shape) })),
+  };
+}
