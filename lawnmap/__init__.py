@@ -11,6 +11,7 @@ __getattr__, __dir__, __all__ = attach(
     __name__,
     submodules=[
         "choices",
+        "contact",
         "drawing",
         "errors",
         "evenness",
@@ -19,6 +20,7 @@ __getattr__, __dir__, __all__ = attach(
         "measure",
         "quote",
         "rates",
+        "record",
         "schedule",
         "sheets",
         "survey",

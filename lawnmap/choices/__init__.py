@@ -2,6 +2,7 @@
 
 from lawnmap.choices.kinds import (
     Area,
+    AreaPerTime,
     BulkDensity,
     CountPerMass,
     Depth,
@@ -21,6 +22,7 @@ from lawnmap.choices.template import template
 
 __all__ = [
     "Area",
+    "AreaPerTime",
     "BulkDensity",
     "CountPerMass",
     "Default",

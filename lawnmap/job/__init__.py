@@ -1,7 +1,9 @@
 """The order of the work for one yard; the result types of the rooms below are handed on from here."""
 
 from lawnmap.choices import Default
+from lawnmap.contact import Comparison, Way, ZoneAdvice
 from lawnmap.evenness import Advice, Evenness, ModeScore
+from lawnmap.job.carry import log_entry, log_path, tally_job
 from lawnmap.job.choices import JOB_FILE, Choices, General, Option, areas_only, job_template, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings, settings_of
@@ -19,7 +21,17 @@ from lawnmap.measure import (
     statement,
 )
 from lawnmap.quote import Line, Quote, TaxLine
-from lawnmap.rates import Load, Material, PackCount, Prescription, Source, ZoneAmount
+from lawnmap.rates import (
+    Cover,
+    Load,
+    Material,
+    PackCount,
+    Prescription,
+    Source,
+    SprayPlan,
+    ZoneAmount,
+)
+from lawnmap.record import Dose, MaterialReal, Stand, Tally, ZoneReal, read_log
 from lawnmap.schedule import Phase, Season, Waited, Watering
 from lawnmap.schedule import Step as SeasonStep
 
@@ -30,14 +42,18 @@ __all__ = [
     "Advice",
     "AreaLine",
     "Choices",
+    "Comparison",
+    "Cover",
     "CutOut",
     "Default",
+    "Dose",
     "Evenness",
     "General",
     "LanePlan",
     "Line",
     "Load",
     "Material",
+    "MaterialReal",
     "ModeScore",
     "Option",
     "Outing",
@@ -50,25 +66,35 @@ __all__ = [
     "Season",
     "SeasonStep",
     "Source",
+    "SprayPlan",
     "Stake",
+    "Stand",
     "Statement",
     "Step",
     "Takeoff",
+    "Tally",
     "TaxLine",
     "Waited",
     "Watering",
+    "Way",
+    "ZoneAdvice",
     "ZoneAmount",
     "ZoneArea",
+    "ZoneReal",
     "areas_only",
     "by_density",
     "job_template",
+    "log_entry",
+    "log_path",
     "open_job",
     "plan",
     "plan_yard",
     "read_choices",
+    "read_log",
     "refuse_findings",
     "rounded",
     "rounded_error",
     "settings_of",
     "statement",
+    "tally_job",
 ]

@@ -8,14 +8,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from lawnmap.measure import Takeoff
-    from lawnmap.rates import Prescription
+    from lawnmap.rates import Cover, Prescription, SprayPlan
 
 STEEP_PERCENT = 25.0
 """Slope from which a warning about machines is printed. *common practice* [%]"""
 
 
-def cautions(takeoff: Takeoff, prescription: Prescription) -> tuple[str, ...]:
+def cautions(
+    takeoff: Takeoff,
+    prescription: Prescription,
+    sprays: Sequence[SprayPlan] = (),
+    covers: Sequence[Cover] = (),
+) -> tuple[str, ...]:
     """Return the cautions that this plan calls for.
 
     Parameters
@@ -24,6 +31,10 @@ def cautions(takeoff: Takeoff, prescription: Prescription) -> tuple[str, ...]:
         The measured yard.
     prescription : Prescription
         What goes on it.
+    sprays : sequence of SprayPlan
+        What is sprayed.
+    covers : sequence of Cover
+        What is laid over the seed.
 
     Returns
     -------
@@ -45,6 +56,12 @@ def cautions(takeoff: Takeoff, prescription: Prescription) -> tuple[str, ...]:
     if takeoff.yard.water:
         said.append(
             "Keep fertilizer off the strips along water that are marked on the map, and close the gate before them."
+        )
+    said += dict.fromkeys(sentence for spray in sprays for sentence in spray.cautions)
+    if covers:
+        said.append(
+            "Compost, peat and straw are dusty and heavy: wear a mask and gloves, wet them in wind, load no vehicle "
+            "above its axles, and keep what falls on paving out of drains."
         )
     steep = [zone.name for zone in takeoff.zones if zone.slope_percent >= STEEP_PERCENT]
     if steep:

@@ -8,12 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, Final, Literal
 
 from lawnmap.choices import Section, choice, template
+from lawnmap.contact import Contact
 from lawnmap.errors import ChoiceError, FileError, InputError, nearest
 from lawnmap.evenness import Spreader
 from lawnmap.lanes import Rig
 from lawnmap.measure import Ground
 from lawnmap.quote import Client, Contractor, Prices
-from lawnmap.rates import Fertilizer, Product, Seed
+from lawnmap.rates import Fertilizer, Product, Seed, Spray, Straw, Topdress
+from lawnmap.record import Follow
 from lawnmap.schedule import Dates, Station, Water
 from lawnmap.survey import Source
 from lawnmap.units import UnitsName
@@ -67,6 +69,16 @@ class Choices:
         ``[fertilizer]``
     products : tuple of Product
         ``[[product]]``, any number of them.
+    sprays : tuple of Spray
+        ``[[spray]]``, any number of them: labels as the user copied them.
+    topdress : Topdress or None
+        ``[topdress]``, where the job file has it.
+    straw : Straw or None
+        ``[straw]``, where the job file has it.
+    contact : Contact or None
+        ``[contact]``: ways to bring seed into the soil, where the job file asks to compare them.
+    record : Follow or None
+        ``[record]``: how the plan starts from the log, where the job file asks for it.
     rig : Rig
         ``[rig]``
     spreader : Spreader
@@ -93,6 +105,11 @@ class Choices:
     seed: Seed = field(default_factory=Seed)
     fertilizer: Fertilizer = field(default_factory=Fertilizer)
     products: tuple[Product, ...] = ()
+    sprays: tuple[Spray, ...] = ()
+    topdress: Topdress | None = None
+    straw: Straw | None = None
+    contact: Contact | None = None
+    record: Follow | None = None
     rig: Rig = field(default_factory=Rig)
     spreader: Spreader = field(default_factory=Spreader)
     prices: Prices | None = None
@@ -108,6 +125,7 @@ class Choices:
         """Return every choice that the user did not make, in the order of the job file."""
         parts: list[Section] = [self.ground]
         parts += [part for name, part in self._optional() if name not in self.general.leave_out]
+        parts += [part for part in (self.topdress, self.straw, self.contact, self.record) if part is not None]
         parts += [self.prices] if self.prices else []
         parts += [self.water or Water()] if self.stations else []
         return tuple(default for part in parts for default in part.defaults())
@@ -267,6 +285,11 @@ _PLACES: Final = (
     _Place("rig", "rig", Rig),
     _Place("spreader", "spreader", Spreader),
     _Place("product", "products", Product, "many", "Any further granular product, as often as needed:"),
+    _Place("spray", "sprays", Spray, "many", "Each spray, its figures copied from the label that you hold:"),
+    _Place("topdress", "topdress", Topdress, "asked", "Topdressing over the seed, by depth:"),
+    _Place("straw", "straw", Straw, "asked", "Straw over the seed, by the bale:"),
+    _Place("contact", "contact", Contact, "asked", "Ways to bring seed into the soil, compared:"),
+    _Place("record", "record", Follow, "asked", 'A plan that starts from what "lawnmap log" holds:'),
     _Place(
         "prices", "prices", Prices, "asked", "For a quote; the prices may stand in a book beside this file:"
     ),

@@ -9,11 +9,13 @@ if TYPE_CHECKING:
     import geopandas as gpd
 
     from lawnmap.choices import Default
+    from lawnmap.contact import Comparison
     from lawnmap.evenness import Evenness
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
     from lawnmap.quote import Quote
-    from lawnmap.rates import Load, Prescription
+    from lawnmap.rates import Cover, Load, Prescription, SprayPlan
+    from lawnmap.record import Tally
     from lawnmap.schedule import Season, Watering
     from lawnmap.units import UnitSystem
     from lawnmap.yard import Finding, Yard
@@ -50,6 +52,14 @@ class Plan:
         Name of a tile source to put under the map, where the user asks for one.
     evenness : Evenness or None
         What really lands where; None without lanes or without anything to spread.
+    sprays : tuple of SprayPlan
+        What is sprayed, tank by tank, one for each ``[[spray]]``.
+    covers : tuple of Cover
+        What is laid over the seed: topdressing, straw.
+    contact : Comparison or None
+        Ways to bring seed into the soil, where the job file asks to compare them.
+    record : Tally or None
+        What was really done, where the job file asks to start from the log.
     quote : Quote or None
         What it costs, with the options beside it; None without prices.
     season : Season or None
@@ -69,6 +79,10 @@ class Plan:
     notes: tuple[str, ...] = ()
     imagery: str | None = None
     evenness: Evenness | None = None
+    sprays: tuple[SprayPlan, ...] = ()
+    covers: tuple[Cover, ...] = ()
+    contact: Comparison | None = None
+    record: Tally | None = None
     quote: Quote | None = None
     season: Season | None = None
     watering: Watering | None = None
@@ -84,7 +98,11 @@ class Plan:
         priced = self.quote.offers if self.quote else ()
         always = (self.takeoff, self.prescription, self.lanes)
         asked = (self.evenness, self.season, self.watering, *priced)
-        return tuple(found for part in (*always, *asked) if part for found in part.findings)
+        held = (*self.sprays, *((self.record,) if self.record else ()))
+        return (
+            *(found for part in (*always, *asked) if part for found in part.findings),
+            *(found for part in held for found in part.findings),
+        )
 
     def to_dict(self) -> dict[str, object]:
         """Return the plan as JSON values, in SI, every key with its unit."""
@@ -97,6 +115,10 @@ class Plan:
             "loads": [load.to_dict() for load in self.loads],
             "lanes": self.lanes.to_dict(),
             "evenness": self.evenness.to_dict() if self.evenness else None,
+            "sprays": [spray.to_dict() for spray in self.sprays],
+            "covers": [cover.to_dict() for cover in self.covers],
+            "contact": self.contact.to_dict() if self.contact else None,
+            "record": self.record.to_dict() if self.record else None,
             "quote": self.quote.to_dict() if self.quote else None,
             "season": self.season.to_dict() if self.season else None,
             "watering": self.watering.to_dict() if self.watering else None,

@@ -6,8 +6,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lawnmap.errors import FileError, FindingsError
+from lawnmap.job.carry import carried_materials, carry
 from lawnmap.job.cautions import cautions
 from lawnmap.job.choices import JOB_FILE, Choices, read_choices
+from lawnmap.job.contact import contact_of
+from lawnmap.job.materials import materials_of
 from lawnmap.job.model import Plan
 from lawnmap.job.offers import offers
 from lawnmap.job.spread import spread, zone_gates
@@ -15,7 +18,6 @@ from lawnmap.job.walk import loads_of, walk
 from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
 from lawnmap.quote import Work
-from lawnmap.rates import prescribe
 from lawnmap.schedule import irrigate, season
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from lawnmap.evenness import TestRun, ZoneSetting
+    from lawnmap.job.materials import Materials
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
     from lawnmap.schedule import Season
@@ -101,56 +104,52 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     strict : bool
         Whether a finding that is a doubt is an error.
     """
-    takeoff = take_off(yard, choices.ground)
+    carried = carry(yard, choices)
+    takeoff = take_off(carried.yard, choices.ground)
     refuse_findings(takeoff.findings, strict=strict)
-    work = _work(takeoff, choices)
+    materials = carried_materials(takeoff, choices, carried)
+    work = _work(takeoff, choices, materials)
     prescription, lanes = work.prescription, work.lanes
     calendar = _season(takeoff, prescription, choices)
     has_water = choices.stations or choices.water
     result = Plan(
         name=choices.general.name or yard.name,
-        units=SYSTEMS[choices.general.units],
+        units=work.units,
         takeoff=takeoff,
         prescription=prescription,
         loads=loads_of(prescription, lanes, choices.rig),
         lanes=lanes,
         evenness=spread(takeoff, prescription, lanes, choices),
         defaults=choices.defaults(),
-        cautions=cautions(takeoff, prescription),
+        cautions=cautions(takeoff, prescription, materials.sprays, materials.covers),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
+        sprays=materials.sprays,
+        covers=materials.covers,
+        contact=contact_of(takeoff, prescription, choices),
+        record=carried.tally,
         season=calendar,
         watering=irrigate(takeoff, choices.stations, choices.water, calendar) if has_water else None,
-        quote=offers(work, choices, lambda other: _work(takeoff, other)),
+        quote=offers(
+            work, choices, lambda other: _work(takeoff, other, carried_materials(takeoff, other, carried))
+        ),
     )
     refuse_findings(result.findings, strict=strict)
     return result
 
 
-def _work(takeoff: Takeoff, choices: Choices) -> Work:
-    """Work out what goes on measured ground and how it is walked."""
-    prescription = _prescribe(takeoff, choices)
+def _work(takeoff: Takeoff, choices: Choices, materials: Materials) -> Work:
+    """Walk what goes on measured ground."""
     left_out = "lanes" in choices.general.leave_out
-    lanes = LanePlan(()) if left_out else walk(takeoff, prescription, choices.rig)
-    return Work(takeoff, prescription, lanes, SYSTEMS[choices.general.units])
-
-
-def _prescribe(takeoff: Takeoff, choices: Choices) -> Prescription:
-    left_out = choices.general.leave_out
-    return prescribe(
-        takeoff,
-        seed=None if "seed" in left_out else choices.seed,
-        fertilizer=None if "fertilizer" in left_out else choices.fertilizer,
-        products=choices.products,
-        units=SYSTEMS[choices.general.units],
-    )
+    lanes = LanePlan(()) if left_out else walk(takeoff, materials.prescription, choices.rig)
+    return Work(takeoff, materials.prescription, lanes, SYSTEMS[choices.general.units])
 
 
 def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Season | None:
     if choices.dates is None:
         return None
     sown = {} if "seed" in choices.general.leave_out else choices.seed.blend
-    return season(takeoff, prescription, choices.dates, species=sown)
+    return season(takeoff, prescription, choices.dates, species=sown, sprays=choices.sprays)
 
 
 def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneSetting, ...]:
@@ -164,7 +163,7 @@ def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneS
         Test runs with the first product; those of the job file if left out.
     """
     yard, choices = open_job(source)
-    prescription = _prescribe(take_off(yard, choices.ground), choices)
+    prescription = materials_of(take_off(yard, choices.ground), choices).prescription
     return zone_gates(prescription, choices, runs or choices.spreader.runs)
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Final, Literal
 from pydantic import BeforeValidator
 
 from lawnmap.errors import QuantityError
-from lawnmap.units import convert, figure, parse
+from lawnmap.units import ACRE_M2, convert, figure, parse
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -52,12 +52,30 @@ class Amount:
         return Amount(self.value * factor, self.measure)
 
     def write(self, units: UnitSystem) -> str:
-        """Write an amount in the larger unit from 1 up, else in the smaller; ounces of weight say so."""
-        return self._written(units, self.value, "")
+        """Write an amount in the larger unit from 1 up, else in the smaller; ounces of weight say so.
 
-    def write_rate(self, units: UnitSystem) -> str:
-        """Write a dose per area, per 1000 sq ft or per 100 m²."""
+        Less than an ounce is given in mL or g as well, as syringes and small scales have them.
+        """
+        written = self._written(units, self.value, "")
+        ounce, fine = {"volume": ("fl oz", "mL"), "mass": ("oz", "g")}[self.measure]
+        if units.name == "us" and 0 < convert(self.value, ounce) < 1:
+            written += f" ({figure(convert(self.value, fine))} {fine})"
+        return written
+
+    def write_rate(self, units: UnitSystem, *, like: Amount | None = None) -> str:
+        """Write a dose per area: per 1000 sq ft or per 100 m²; per acre or hectare where that is under one unit.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What to write it in.
+        like : Amount, optional
+            A dose whose area this one is to be written with, so that the two can be compared at sight.
+        """
         area, name = (92.90304, "1000 sq ft") if units.name == "us" else (100.0, "100 m²")
+        guide = like or self
+        if convert(guide.value * area, _STEPS[units.name][guide.measure][1][0]) < 1:
+            area, name = (float(ACRE_M2), "acre") if units.name == "us" else (10_000.0, "ha")
         return self._written(units, self.value * area, f" / {name}")
 
     def _written(self, units: UnitSystem, value: float, per: str) -> str:

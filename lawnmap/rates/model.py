@@ -145,9 +145,11 @@ class Material:
     packs : tuple of PackCount
         One purchase for the whole job; empty where no pack sizes are known.
     left_over_kg : float
-        Bought less total. [kg]
+        Bought and in stock, less total. [kg]
     notes : tuple of str
         What a user should know about it: sums on the label, limits checked, seeds per area.
+    in_stock_kg : float
+        What is there already and is used first. [kg]
     """
 
     name: str
@@ -158,6 +160,7 @@ class Material:
     packs: tuple[PackCount, ...] = ()
     left_over_kg: float = 0.0
     notes: tuple[str, ...] = ()
+    in_stock_kg: float = 0.0
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping."""
@@ -169,6 +172,7 @@ class Material:
             "allowance": self.allowance,
             "packs": [pack.to_dict() for pack in self.packs],
             "left_over_kg": self.left_over_kg,
+            "in_stock_kg": self.in_stock_kg,
             "notes": list(self.notes),
         }
 

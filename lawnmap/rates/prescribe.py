@@ -12,7 +12,7 @@ from lawnmap.rates.sowing import seed_findings, seed_notes, sow
 from lawnmap.units import US, UnitSystem
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from lawnmap.measure import Takeoff
     from lawnmap.rates.fertilizer import Fertilizer
@@ -28,6 +28,7 @@ def prescribe(
     seed: Seed | None = None,
     fertilizer: Fertilizer | None = None,
     products: Sequence[Product] = (),
+    stock_kg: Mapping[str, float] | None = None,
     units: UnitSystem = US,
 ) -> Prescription:
     """Turn areas by density into amounts and packs.
@@ -42,6 +43,8 @@ def prescribe(
         What is fed; none if left out.
     products : sequence of Product
         Further granular products.
+    stock_kg : mapping, optional
+        What is there already, by the plain name of the product; it is used before anything is bought. [kg]
     units : UnitSystem
         Units of the sentences.
 
@@ -57,19 +60,20 @@ def prescribe(
     """
     materials: list[Material] = []
     found: list[Finding] = []
+    stock = stock_kg or {}
     if seed is not None:
         amounts = sow(takeoff, seed, units)
-        materials.append(_material((seed.name, "seed"), amounts, seed, seed_notes(seed, units)))
+        materials.append(_material((seed.name, "seed"), amounts, seed, seed_notes(seed, units), stock))
         found += seed_findings(seed, amounts, units)
     if fertilizer is not None:
         amounts = feed(takeoff, fertilizer, units)
         name = f"{fertilizer.grade} fertilizer"
         notes = feed_notes(takeoff, fertilizer, units)
-        materials.append(_material((name, "fertilizer"), amounts, fertilizer, notes))
+        materials.append(_material((name, "fertilizer"), amounts, fertilizer, notes, stock))
         found += feed_findings(takeoff, fertilizer, units)
     for product in products:
         amounts = _spread(takeoff, product, units)
-        materials.append(_material((product.name, "product"), amounts, product, ()))
+        materials.append(_material((product.name, "product"), amounts, product, (), stock))
     return Prescription(tuple(materials), tuple(found))
 
 
@@ -78,11 +82,13 @@ def _material(
     amounts: tuple[ZoneAmount, ...],
     choices: Seed | Fertilizer | Product,
     notes: tuple[str, ...],
+    stock_kg: Mapping[str, float],
 ) -> Material:
     """Sum the zones up and buy once for the whole job."""
     packs: tuple[Pack, ...] = choices.packs
     total = sum(amount.amount_kg for amount in amounts)
-    bought = buy(total * (1 + choices.allowance), packs)
+    stock = stock_kg.get(name_and_kind[0].casefold(), 0.0)
+    bought = buy(total * (1 + choices.allowance) - stock, packs)
     return Material(
         name=name_and_kind[0],
         kind=name_and_kind[1],
@@ -90,8 +96,11 @@ def _material(
         by_zone=amounts,
         allowance=choices.allowance,
         packs=bought,
-        left_over_kg=sum(pack.size_kg * pack.count for pack in bought) - total if bought else 0.0,
+        left_over_kg=stock + sum(pack.size_kg * pack.count for pack in bought) - total
+        if bought or stock > total
+        else 0.0,
         notes=notes,
+        in_stock_kg=stock,
     )
 
 

@@ -6,11 +6,11 @@ from typing import ClassVar, Final, Literal, Self
 
 from pydantic import model_validator
 
-from lawnmap.choices import Depth, Flow, Length, Section, Speed, Time, Volume, choice
+from lawnmap.choices import Area, Depth, Flow, Length, Section, Speed, Time, Volume, choice
 from lawnmap.errors import ChoiceError
 from lawnmap.rates.dose import Amount, Dose, Strength
 from lawnmap.rates.fertilizer import Density
-from lawnmap.rates.sprayer import carrier_from_nozzles
+from lawnmap.rates.sprayer import carrier_from_catch, carrier_from_nozzles
 from lawnmap.yard import DENSITIES
 
 PER_1000_IN_AN_ACRE: Final = 43.56
@@ -90,11 +90,24 @@ class Spray(Section):
     )
     speed_m_per_s: Speed | None = choice("speed", None, "Speed while spraying.", gt=0)
     width_m: Length | None = choice("width", None, "Width that the flow covers.", gt=0)
+    used_m3: Volume | None = choice(
+        "used", None, 'Or what it used up on a measured piece of ground, "40 fl oz", with that ground.', gt=0
+    )
+    used_on_m2: Area | None = choice("used_on", None, 'Ground of that test, "340 sq ft".', gt=0)
     tank_m3: Volume = choice("tank", ..., 'What the tank holds, "4 gal".', gt=0)
     on: tuple[Density, ...] = choice("on", DENSITIES, "Density classes that are sprayed.", min_length=1)
     zones: tuple[str, ...] = choice("zones", (), "Names of the zones that are sprayed; all if left empty.")
     near_water: bool = choice(
         "near_water", default=False, about="Whether your label lets it go on the strips along water."
+    )
+    rules: tuple[str, ...] = choice(
+        "rules", (), 'Rules of your label to keep in sight: ["no surfactant at seeding"].'
+    )
+    not_on: tuple[str, ...] = choice(
+        "not_on", (), "Grasses that your label keeps it off; a plan that sows one of them is refused."
+    )
+    mix_with: tuple[str, ...] = choice(
+        "mix_with", (), "Names of other sprays for the same tank, only where both labels say so."
     )
 
     @model_validator(mode="after")
@@ -122,6 +135,8 @@ class Spray(Section):
         """Spray per area of one pass. [m³/m²]"""
         if self.carrier_m is not None:
             return self.carrier_m
+        if self.used_m3 is not None and self.used_on_m2 is not None:
+            return carrier_from_catch(self.used_m3, self.used_on_m2)
         flow, speed, width = self.flow_m3_per_s, self.speed_m_per_s, self.width_m
         assert flow is not None
         assert speed is not None
@@ -139,12 +154,18 @@ class Spray(Section):
 
 
 def _check_sprayer(spray: Spray) -> None:
-    parts = (spray.flow_m3_per_s, spray.speed_m_per_s, spray.width_m)
-    if (spray.carrier_m is None) == (None in parts):
+    """Demand one of three calibrations, whole; speed and width alone may stand beside the others."""
+    ways = {
+        "carrier": (spray.carrier_m,),
+        "flow": (spray.flow_m3_per_s, spray.speed_m_per_s, spray.width_m),
+        "used": (spray.used_m3, spray.used_on_m2),
+    }
+    begun = [key for key, way in ways.items() if way[0] is not None or (key == "used" and way[1] is not None)]
+    if len(begun) != 1 or None in ways[begun[0]]:
         raise ChoiceError(
-            "the sprayer is not calibrated" if spray.carrier_m is None else "the sprayer is calibrated twice",
-            where="carrier",
-            mend="give either carrier, or flow, speed and width",
+            "the sprayer is calibrated twice" if len(begun) > 1 else "the sprayer is not calibrated",
+            where=begun[0] if begun else "carrier",
+            mend="give either carrier, or flow, speed and width, or used and used_on",
         )
 
 

@@ -121,6 +121,11 @@ class Cover:
     reason: str
     source: Source
 
+    @property
+    def area_m2(self) -> float:
+        """Ground that is covered. [m²]"""
+        return sum(zone.area_m2 for zone in self.by_zone)
+
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping; topdressing in ``total_m3``, straw in ``total_bales``."""
         unit = "m3" if self.kind == "topdressing" else "bales"

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lawnmap.sheets.contacting import contact_lines
+from lawnmap.sheets.covering import cover_line
+from lawnmap.sheets.spraying import spray_line
 from lawnmap.sheets.timetable import brief_lines
 from lawnmap.units import duration, figure
 
@@ -28,6 +31,10 @@ def brief(plan: Plan) -> str:
     lines = [plan.name, "", areas_text(plan.takeoff, plan.units), ""]
     for material in plan.prescription.materials:
         lines += _material(material, plan.units)
+    lines += [cover_line(cover, plan.units) for cover in plan.covers]
+    if plan.contact:
+        lines += contact_lines(plan.contact)
+    lines += [spray_line(spray, plan.units) for spray in plan.sprays]
     if plan.lanes.passes:
         lines += ["", _lanes(plan)]
     if plan.evenness:
@@ -71,8 +78,9 @@ def areas_text(takeoff: Takeoff, units: UnitSystem) -> str:
 
 def _material(material: Material, units: UnitSystem) -> list[str]:
     packs = " + ".join(f"{pack.count} × {units.mass(pack.size_kg)}" for pack in material.packs)
+    stock = f"; {units.mass(material.in_stock_kg)} in stock" if material.in_stock_kg else ""
     buy = f"; buy {packs}, {units.mass(material.left_over_kg)} left over" if packs else ""
-    lines = [f"{material.name[:1].upper()}{material.name[1:]}: {units.mass(material.total_kg)}{buy}"]
+    lines = [f"{material.name[:1].upper()}{material.name[1:]}: {units.mass(material.total_kg)}{stock}{buy}"]
     lines += [
         f"  {amount.zone}: {units.mass(amount.amount_kg)}{' by hand' if amount.by_hand else ''}"
         f" at {units.rate(amount.rate_kg_per_m2)}"

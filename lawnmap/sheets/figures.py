@@ -256,14 +256,15 @@ def _title(name: str) -> str:
 
 
 def _packs(plan: Plan, name: str) -> str:
-    """Write a purchase: ``2 × 50 lb + 1 × 10 lb``."""
-    return " + ".join(
-        f"{pack.count} × {plan.units.mass(pack.size_kg)}"
-        for material in plan.prescription.materials
-        if material.name == name
-        for pack in material.packs
-        if pack.count
+    """Write a purchase: ``2 × 50 lb + 1 × 10 lb``, and what is in stock."""
+    material = next(one for one in plan.prescription.materials if one.name == name)
+    packs = " + ".join(
+        f"{pack.count} × {plan.units.mass(pack.size_kg)}" for pack in material.packs if pack.count
     )
+    if not material.in_stock_kg:
+        return packs
+    stock = f"{plan.units.mass(material.in_stock_kg)} in stock"
+    return f"{packs}, with {stock}" if packs else stock
 
 
 def load_table(plan: Plan) -> Table:
@@ -346,7 +347,8 @@ def sources(plan: Plan) -> tuple[str, ...]:
         for material in plan.prescription.materials
         for amount in material.by_zone
     )
-    return tuple(dict.fromkeys(said))
+    covers = (f"{_title(cover.name)}: {cover.source}" for cover in plan.covers)
+    return tuple(dict.fromkeys((*said, *covers)))
 
 
 def method(plan: Plan) -> str:

@@ -12,11 +12,15 @@ import numpy as np
 
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.blocks import put_table, put_words
+from lawnmap.sheets.contacting import contact_panel
 from lawnmap.sheets.contents import Sheet, sheets_for
+from lawnmap.sheets.covering import cover_panel
 from lawnmap.sheets.elements import Element, markup, plain, put
+from lawnmap.sheets.logged import log_panel
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
 from lawnmap.sheets.scene import compose
+from lawnmap.sheets.spraying import spray_panel
 from lawnmap.sheets.spreading import evenness_panel
 from lawnmap.sheets.timetable import phase_table, season_table, station_table
 from lawnmap.sheets.walk_panel import put_walk_tables, put_walker, walk_data
@@ -215,6 +219,10 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _tables,
     evenness_panel,
     put_walk_tables,
+    contact_panel,
+    cover_panel,
+    spray_panel,
+    log_panel,
     _season,
     _prose,
 )

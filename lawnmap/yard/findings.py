@@ -7,6 +7,7 @@ from typing import Final
 from lawnmap.yard.finding import Finding, FindingKind
 from lawnmap.yard.findings_doors import DOORS
 from lawnmap.yard.findings_evenness import EVENNESS
+from lawnmap.yard.findings_record import RECORD
 from lawnmap.yard.findings_schedule import SCHEDULE
 from lawnmap.yard.findings_survey import SURVEY
 
@@ -151,6 +152,18 @@ _RATES: Final[dict[str, FindingKind]] = {
         mended=False,
         example='carrier = "44 gal / 1000 sq ft": 44 gallons to the acre were meant.',
     ),
+    "ingredient-not-added-up": FindingKind(
+        "Two sprays bring the same active ingredient, and the strength of one is missing, so they were not added up.",
+        "Give the strength on both labels, or add them up by hand against the yearly maximum.",
+        mended=False,
+        example="Two [[spray]] sections with the same active_ingredient, and strength in one of them alone.",
+    ),
+    "grass-at-risk": FindingKind(
+        "An extension service warns of an active ingredient on a grass that is sown.",
+        "Read which grasses the label names, and follow it.",
+        mended=False,
+        example="mesotrione at the seeding of a mixture with fine fescue in it.",
+    ),
     "strong-mix": FindingKind(
         "Product makes up an unusual share of the spray.",
         "Check the rate and the carrier on the label.",
@@ -235,6 +248,7 @@ FINDINGS: Final[dict[str, FindingKind]] = {
     **_RATES,
     **_LANES,
     **EVENNESS,
+    **RECORD,
     **_QUOTE,
     **SCHEDULE,
 }

@@ -192,10 +192,10 @@ def test_no_rate_is_built_in():
 
 
 def test_warnings_name_their_sources_and_disagree(lawn):
-    notes = mix(lawn, spray(active_ingredient="Mesotrione")).notes
-    assert any("Iowa State" in note for note in notes)
-    assert any("Delaware" in note for note in notes)
-    assert notes[-1] == "These services do not agree in all; your label decides."
+    said = mix(lawn, spray(active_ingredient="Mesotrione")).warnings
+    assert any("Iowa State" in line for line in said)
+    assert any("Delaware" in line for line in said)
+    assert said[-1] == "These services do not agree in all; your label decides."
 
 
 def test_rinsing_and_cautions(lawn):
@@ -219,6 +219,8 @@ def test_results_are_json(lawn, changes):
     [
         ("3.6 pt / acre", US, "1.32 fl oz / 1000 sq ft"),
         ("300 mL / ha", METRIC, "3 mL / 100 m²"),
+        ("3 fl oz / acre", US, "3 fl oz / acre"),
+        ("30 mL / ha", METRIC, "30 mL / ha"),
         ("2 lb / 1000 sq ft", US, "2 lb / 1000 sq ft"),
         ("2 oz / 1000 sq ft", US, "2 oz (weight) / 1000 sq ft"),
     ],
