@@ -35,9 +35,7 @@ def deposit_layer(plan: Plan) -> tuple[Layer, ...]:
         (Look(stroke="#59544f", width_px=0.6, fill=colour), words) for words, colour in landed.legend()
     )
     image = Image(landed.png(), (west, south, east, north))
-    return (
-        Layer("deposit", f"What lands: {plan.evenness.material}", (), shown=False, keys=keys, image=image),
-    )
+    return (Layer("deposit", "What lands where", (), shown=False, keys=keys, image=image),)
 
 
 def evenness_panel(main: Element, plan: Plan) -> None:
@@ -56,7 +54,13 @@ def evenness_panel(main: Element, plan: Plan) -> None:
     panel = put(main, "section", css="spread tables", attributes={"aria-labelledby": "spread"})
     put(panel, "h2", "How evenly it lands", attributes={"id": "spread"})
     line = found.line().removeprefix("evenness: ")
-    put(panel, "p", f"{line}. Added up pass by pass for the throw of the spreader.", "lead")
+    put(
+        panel,
+        "p",
+        f"{line}. Added up pass by pass for the throw that "
+        "[spreader] states or assumes; lawnmap calibrate finds yours.",
+        "lead",
+    )
     put_table(panel, _zones(found, plan))
     if found.throw:
         drawn = put(panel, "div", css="figures")

@@ -78,7 +78,7 @@ def test_the_layer_is_off_at_first_and_has_a_legend(full):
     scene = compose(full)
     deposit = next(layer for layer in scene.layers if layer.id == "deposit")
     assert not deposit.shown
-    assert deposit.title == "What lands: tall fescue"
+    assert deposit.title == "What lands where"
     assert len(deposit.keys) == 8
     assert [layer.id for layer in scene.layers].index("deposit") < [layer.id for layer in scene.layers].index(
         "pass1"
