@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import calibrate, convert, draw, explain, measure, new, plan, rates, report
+from lawnmap.cli import calibrate, convert, cover, draw, explain, measure, new, plan, rates, report
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -25,6 +25,7 @@ for command in (
     measure.measure,
     draw.draw,
     convert.convert,
+    cover.cover,
     new.new,
     rates.rates,
     report.report,

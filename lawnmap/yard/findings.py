@@ -61,6 +61,33 @@ _MEASURE: Final[dict[str, FindingKind]] = {
         mended=False,
         example="A creek drawn as a line with the role water, and no setback.",
     ),
+    "few-photos": FindingKind(
+        "A percent cover rests on fewer than three photos, which may not show what the stand is like.",
+        "Take three photos or more, straight down from the same height, at places that you did not choose.",
+        mended=False,
+        severity="note",
+        example="One photo of the worst spot, taken for the whole back lawn.",
+    ),
+    "cover-near-line": FindingKind(
+        "A percent cover lies so close to the line between two density classes that it may be either.",
+        "Take more photos, or choose the class by eye.",
+        mended=False,
+        severity="note",
+        example="Photos that show 48, 55 and 50 %, where patchy begins at 50 %.",
+    ),
+    "cover-photo-short": FindingKind(
+        "An orthophoto shows less than 95 % of the lawn; the rest took the cover of its surroundings.",
+        "Give a photo of the whole yard, or check the CRS of both files.",
+        mended=False,
+        example="A mosaic with a hole over the back lawn.",
+    ),
+    "cover-pixels-coarse": FindingKind(
+        "The pixels of an orthophoto are so large that leaves and the soil between them are mixed in one.",
+        "Check the classes by photos from hand height at a few places.",
+        mended=False,
+        severity="note",
+        example="An aerial photo with pixels of six inches.",
+    ),
     "geodesic-mismatch": FindingKind(
         "The area on the yard's plane and the area on the ellipsoid differ by more than one part in a million.",
         "Check the CRS; if it is right, the yard is too large for one plane, so split it.",

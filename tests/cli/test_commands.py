@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-COMMANDS = ("plan", "measure", "convert", "new", "rates", "explain", "calibrate", "report")
+COMMANDS = ("plan", "measure", "convert", "new", "rates", "explain", "calibrate", "report", "cover")
 LOT = {
     "type": "FeatureCollection",
     "features": [
