@@ -28,6 +28,7 @@ MOST_PIXELS: Final = 80_000_000
 """A larger photo is refused before it is unpacked. [pixels]"""
 
 _FORMATS: Final = {"PNG", "JPEG", "MPO", "TIFF", "WEBP"}
+_HEIC: Final = (".heic", ".heif")
 _CHUNK: Final = 2_000_000
 _SHOWN: Final = 2_000
 _ENOUGH: Final = 3
@@ -315,6 +316,10 @@ def read_photo(path: Path) -> tuple[NDArray[np.uint8], NDArray[np.bool_]]:
     """
     if not path.is_file():
         raise FileError("there is no such file", where=path.name, mend="check its name")
+    if path.suffix.lower() in _HEIC:
+        raise FileError(
+            "a HEIC photo cannot be opened", where=path.name, mend="save or share it as JPEG on the phone"
+        )
     image = _pillow("Image")
     try:
         with warnings.catch_warnings():

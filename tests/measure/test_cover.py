@@ -162,6 +162,7 @@ def bomb(width, height):
         ("spot.png", bomb(100_000, 100_000), "more than 80 million pixels; save it smaller"),
         ("spot.png", bomb(10_000, 9_000), "more than 80 million pixels"),
         ("spot.png", bomb(100, 100), "it is not a photo, or a damaged one"),
+        ("spot.heic", b"\x00\x00\x00\x18ftypheic", "a HEIC photo cannot be opened; save or share it as JPEG"),
         ("spot.svg", b"<svg xmlns='http://www.w3.org/2000/svg'/>", "it is not a photo"),
     ],
 )
