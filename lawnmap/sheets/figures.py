@@ -297,7 +297,9 @@ def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
             fill = " + ".join(units.mass(each) for each in load.split_kg)
         else:
             fill = f"{load.fills} fills of {units.mass(load.fill_kg)}"
-        key = (load.zone, load.material, units.rate(load.rate_kg_per_m2), fill)
+        gate = plan.evenness.gate(load.zone, load.material) if plan.evenness else ""
+        rate = f"{units.rate(load.rate_kg_per_m2)}{', ' * bool(gate)}{gate}"
+        key = (load.zone, load.material, rate, fill)
         alike.setdefault(key, []).append((load.pass_number, load.pass_count))
     rows = []
     for (zone, material, rate, fill), passes in alike.items():
