@@ -28,6 +28,8 @@ def brief(plan: Plan) -> str:
     lines = [plan.name, "", areas_text(plan.takeoff, plan.units), ""]
     for material in plan.prescription.materials:
         lines += _material(material, plan.units)
+    calendar = brief_lines(plan)
+    lines += ["", *calendar] if calendar else []
     if plan.lanes.passes:
         lines += ["", _lanes(plan)]
     if plan.evenness:
@@ -36,8 +38,7 @@ def brief(plan: Plan) -> str:
         lines += [f"Gate: {one.line(plan.units)}" for one in plan.evenness.settings]
         if plan.evenness.best:
             lines.append(f"Advice: {plan.evenness.best.line(plan.units)}")
-    calendar = brief_lines(plan)
-    return "\n".join([*lines, *([""] if calendar else []), *calendar])
+    return "\n".join(lines)
 
 
 def areas_text(takeoff: Takeoff, units: UnitSystem) -> str:
