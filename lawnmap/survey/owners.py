@@ -21,7 +21,7 @@ _DEGREE_M = 111_320.0
 _NAMED = 3
 
 
-def owners(judged: Judged, place: Place, name: str) -> dict[str, list[int]]:
+def owners(judged: Judged, place: Place, name: str, *, several: bool = False) -> dict[str, list[int]]:
     """Sort the shapes by yard.
 
     A column names the yard of each lawn (`lawnmap.survey.attributes.MEANINGS`). Obstacles, water and
@@ -35,6 +35,8 @@ def owners(judged: Judged, place: Place, name: str) -> dict[str, list[int]]:
         Where their coordinates lie.
     name : str
         Name of the yard of a file that names none.
+    several : bool
+        Whether there are several yards, even if only one is named here.
 
     Returns
     -------
@@ -44,7 +46,7 @@ def owners(judged: Judged, place: Place, name: str) -> dict[str, list[int]]:
     keys = [_key(what.get("yard")) for what in judged.means]
     lawns = [number for number, part in enumerate(judged.parts) if part.role in {"lawn", "lot"}]
     named = dict.fromkeys(keys[number] for number in lawns if keys[number])
-    if len(named) <= 1:
+    if len(named) <= 1 and not several:
         return {next(iter(named), name): list(range(len(keys)))}
     yards: dict[str, list[int]] = {key: [] for key in named}
     nameless = [number for number in lawns if not keys[number]]
