@@ -150,7 +150,7 @@ class _Builder:
             return dict(zip(yards, self.built(yards), strict=True))
         except LawnmapError as fault:
             if len(yards) == 1:
-                return {name: fault for name in yards}
+                return dict.fromkeys(yards, fault)
         names, half = list(yards), len(yards) // 2
         first = self.each({name: yards[name] for name in names[:half]})
         return first | self.each({name: yards[name] for name in names[half:]})

@@ -94,7 +94,7 @@ def judge_all(sheet: Sheet, source: Source | None = None) -> Judged:
     shapes[[number for number, part in enumerate(parts) if not part.role]] = None
     judged = Judged(shapes, parts, means, places, notes, {**faults})
     _make_ground(judged)
-    _covers_as_percent(judged, sheet.covers_are_shares)
+    _covers_as_percent(judged, are_shares=sheet.covers_are_shares)
     return judged
 
 
@@ -148,7 +148,7 @@ def covers_are_shares(covers: Iterable[float]) -> bool:
     return 0 < max(covers, default=0.0) <= 1
 
 
-def _covers_as_percent(judged: Judged, are_shares: bool | None) -> None:
+def _covers_as_percent(judged: Judged, *, are_shares: bool | None) -> None:
     """Read a cover column of shares as percentages."""
     given = {
         number: float(value)
