@@ -2,6 +2,7 @@
 
 from lawnmap.rates.fertilizer import Fertilizer
 from lawnmap.rates.hopper import load_hopper
+from lawnmap.rates.many import Amounts, ManyAmounts, prescribe_many
 from lawnmap.rates.mixing import SprayPlan, SprayZone, mix
 from lawnmap.rates.model import (
     GRADES,
@@ -23,11 +24,13 @@ from lawnmap.rates.topdress import Cover, CoverZone, Straw, Topdress, straw, top
 
 __all__ = [
     "GRADES",
+    "Amounts",
     "Cover",
     "CoverZone",
     "Factors",
     "Fertilizer",
     "Load",
+    "ManyAmounts",
     "Material",
     "Pack",
     "PackCount",
@@ -48,6 +51,7 @@ __all__ = [
     "load_hopper",
     "mix",
     "prescribe",
+    "prescribe_many",
     "straw",
     "table_rows",
     "topdress",
