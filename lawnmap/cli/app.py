@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import calibrate, convert, cover, draw, explain, measure, new, plan, rates, report
+from lawnmap.cli import batch, calibrate, convert, cover, draw, explain, measure, new, plan, rates, report
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -22,6 +22,7 @@ app = typer.Typer(
 )
 for command in (
     plan.plan,
+    batch.batch,
     measure.measure,
     draw.draw,
     convert.convert,

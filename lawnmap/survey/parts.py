@@ -147,7 +147,16 @@ def _some(door: Door, path: Path, source: Source, part: Part) -> Yards:
     sheet = _ROW_DOORS[door](path, source, part.rows)
     source = source.model_copy(update={"yard": None})
     sheet = replace(sheet, layer=", ".join(part.rows), covers_are_shares=part.covers_are_shares)
-    return build_each(sheet, source, path, several=True)
+    return {
+        name: yard if isinstance(yard, LawnmapError) else _of_itself(yard)
+        for name, yard in build_each(sheet, source, path, several=True).items()
+    }
+
+
+def _of_itself(yard: Yard) -> Yard:
+    """Leave out what is said of shapes of other parts, which look as if no yard were theirs."""
+    kept = tuple(found for found in yard.findings if found.code != "no-yard")
+    return yard if len(kept) == len(yard.findings) else replace(yard, findings=kept)
 
 
 def _placed(yards: Yards, path: Path) -> Yards:

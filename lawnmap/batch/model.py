@@ -1,0 +1,212 @@
+"""What a batch is made of: pieces of files, tasks of a bearable size, and what became of each yard."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from lawnmap.job import Choices
+from lawnmap.survey import Part
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lawnmap.lanes import LanePlan
+    from lawnmap.measure import Takeoff
+
+Status = Literal["planned", "no lawn", "refused"]
+"""``"no lawn"``: obstacles cover all of it; ``"refused"``: it could not be planned, and the reason says why."""
+
+PLANNED: Status = "planned"
+NO_LAWN: Status = "no lawn"
+REFUSED: Status = "refused"
+
+
+@dataclass(frozen=True)
+class Options:
+    """How a batch is run; none of it changes a figure but `evenness` and `maps`, which add some.
+
+    Attributes
+    ----------
+    processes : int or None
+        How many work at a time; None for one where there is little to do, else one per core. [count]
+    scheduler : str
+        Address of a Dask scheduler; empty to work on this machine.
+    yards_per_task : int or None
+        How many yards are done and saved at a time; None to choose. [count]
+    choices_column : str
+        Column of the yard file that names a job file for each yard.
+    maps : bool
+        Whether every yard gets a folder with its own map and sheets.
+    evenness : bool
+        Whether to work out how evenly each plan spreads, which takes most of the time.
+    """
+
+    processes: int | None = None
+    scheduler: str = ""
+    yards_per_task: int | None = None
+    choices_column: str = ""
+    maps: bool = False
+    evenness: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """Some yards of one file.
+
+    Attributes
+    ----------
+    path : Path
+        The file.
+    choices : Choices
+        What to do; its source says how to read the file.
+    part : Part or None
+        Which yards; None for all.
+    own : mapping of str to Choices or str
+        Yards with choices of their own, or with what is wrong with these.
+    """
+
+    path: Path
+    choices: Choices
+    part: Part | None = None
+    own: Mapping[str, Choices | str] = field(default_factory=dict)
+
+    def singly(self) -> tuple[Piece, ...]:
+        """Return the same yards, one to a piece, as far as they are known by name."""
+        if self.part is None:
+            return (self,)
+        return tuple(replace(self, part=replace(self.part, names=(name,))) for name in self.part.names)
+
+
+@dataclass(frozen=True, eq=False)
+class Task:
+    """What one worker does in one go and saves as one file.
+
+    Attributes
+    ----------
+    number : int
+        Its place in the batch, from 0. [count]
+    pieces : tuple of Piece
+        What to plan, in order.
+    yards : int
+        How many yards that is, as far as is known. [count]
+    maps : Path or None
+        Folder for the folders of single yards.
+    """
+
+    number: int
+    pieces: tuple[Piece, ...]
+    yards: int
+    maps: Path | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Given:
+    """So much of one material for one zone.
+
+    Attributes
+    ----------
+    zone, material, kind : str
+        Names of the zone and the material, and the kind of material.
+    area_m2 : float
+        Surface that is treated. [m²]
+    rate_kg_per_m2 : float
+        Over all passes together. [kg/m²]
+    amount_kg : float
+        Rate times area. [kg]
+    allowance : float
+        Share bought on top. [1]
+    packs : str
+        Sizes on sale with their prices, as `lawnmap.batch.totals` reads them.
+    """
+
+    zone: str
+    material: str
+    kind: str
+    area_m2: float
+    rate_kg_per_m2: float
+    amount_kg: float
+    allowance: float
+    packs: str
+
+
+@dataclass(frozen=True, eq=False)
+class Outcome:
+    """What became of one yard.
+
+    Attributes
+    ----------
+    yard, file : str
+        Its name and its file.
+    status : str
+        ``"planned"``, ``"no lawn"`` or ``"refused"``.
+    reason : str
+        Why it was not planned, in one sentence.
+    units : str
+        ``"us"`` or ``"metric"``, as its job file says.
+    takeoff : Takeoff or None
+        The measured yard, where it could be measured.
+    given : tuple of Given
+        What goes where.
+    lanes : LanePlan or None
+        Where to walk; None where lanes were left out.
+    fills : int
+        How often the hopper is filled. [count]
+    refill_time_s : float
+        Time for that, where the lanes do not hold it already. [s]
+    interior_cv : float or None
+        How uneven the cover is, where that was asked for. [1]
+    findings : tuple of str
+        What was mended, doubted or assumed.
+    folder : str
+        Folder with its own map, below that of the batch; empty without one.
+    """
+
+    yard: str
+    file: str
+    status: Status
+    reason: str = ""
+    units: str = "us"
+    takeoff: Takeoff | None = None
+    given: tuple[Given, ...] = ()
+    lanes: LanePlan | None = None
+    fills: int = 0
+    refill_time_s: float = 0.0
+    interior_cv: float | None = None
+    findings: tuple[str, ...] = ()
+    folder: str = ""
+
+
+@dataclass(frozen=True)
+class Done:
+    """What a worker reports of a task that it has saved.
+
+    Attributes
+    ----------
+    number : int
+        Of the task. [count]
+    yards, refused : int
+        How many yards it held, and how many of them could not be planned. [count]
+    """
+
+    number: int
+    yards: int
+    refused: int
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far a batch is.
+
+    Attributes
+    ----------
+    done, total, refused, resumed : int
+        Yards that are finished, all yards as far as is known, those that could not be planned, and those that an
+        earlier run had finished. [count]
+    """
+
+    done: int
+    total: int
+    refused: int
+    resumed: int
