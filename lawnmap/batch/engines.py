@@ -159,7 +159,7 @@ class Cluster:
         running = {self._submit(job): job[0] for job in islice(waiting, room)}
         if not running:
             return
-        finished = distributed.as_completed(list(running))
+        finished = distributed.as_completed(list(running), loop=self._client.loop)
         for future in finished:
             task = running.pop(future)
             yield task, self._result(future)

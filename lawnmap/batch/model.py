@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -71,12 +71,6 @@ class Piece:
     choices: Choices
     part: Part | None = None
     own: Mapping[str, Choices | str] = field(default_factory=dict)
-
-    def singly(self) -> tuple[Piece, ...]:
-        """Return the same yards, one to a piece, as far as they are known by name."""
-        if self.part is None:
-            return (self,)
-        return tuple(replace(self, part=replace(self.part, names=(name,))) for name in self.part.names)
 
 
 @dataclass(frozen=True, eq=False)

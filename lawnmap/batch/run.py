@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -13,7 +13,7 @@ import pyarrow as pa
 from pyarrow import parquet
 
 from lawnmap.batch.engines import Cluster, Engine, Pool, Serial
-from lawnmap.batch.model import REFUSED, Done, Options, Outcome, Progress, Task
+from lawnmap.batch.model import REFUSED, Done, Options, Outcome, Piece, Progress
 from lawnmap.batch.rows import table_of
 from lawnmap.batch.store import MAPS, MARK, VERSION, Store, save_chunk, taken, write_json
 from lawnmap.batch.tables import FILES, table_files
@@ -119,7 +119,8 @@ def run(
         store = Store(target, worklist.fingerprint())
         store.begin()
         resumed = _carry_out(worklist, store, options, tell)
-        return _gather(worklist, store, resumed)
+        title = (choices.general.name if choices else "") or target.name
+        return _gather(worklist, store, title, resumed)
 
 
 def _carry_out(worklist: Worklist, store: Store, options: Options, tell: Callable[[Progress], None]) -> int:
@@ -136,7 +137,7 @@ def _carry_out(worklist: Worklist, store: Store, options: Options, tell: Callabl
     engine = _engine(worklist, left, options, store.folder)
     try:
         for task, done in engine.each((worklist.task(number), store.chunk(number)) for number in left):
-            counts.add(done or _recover(engine, task, store))
+            counts.add(done or _recover(engine, task.number, worklist, store))
             counts.say()
     finally:
         engine.close()
@@ -180,41 +181,39 @@ def _cores() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def _recover(engine: Engine, task: Task, store: Store) -> Done:
+def _recover(engine: Engine, number: int, worklist: Worklist, store: Store) -> Done:
     """Do a task again whose worker was lost; if that is lost as well, yard by yard, so that it costs one yard."""
-    target = store.chunk(task.number)
-    done = engine.alone((task, target))
+    target = store.chunk(number)
+    done = engine.alone((worklist.task(number), target))
     if done is not None:
         return done
-    tables, refused = [], 0
-    singles = [single for piece in task.pieces for single in piece.singly()]
-    for number, piece in enumerate(singles):
-        one = replace(task, pieces=(piece,), yards=1)
-        beside = target.with_suffix(f".{number}.parquet")
-        if (engine.alone((one, beside)) or engine.alone((one, beside))) is None:
-            tables.append(_lost(piece.part.names[0] if piece.part else piece.path.stem, piece.path))
+    tables = []
+    for place, task in enumerate(worklist.singly(number)):
+        beside = target.with_suffix(f".{place}.parquet")
+        if (engine.alone((task, beside)) or engine.alone((task, beside))) is None:
+            tables.append(_lost(task.pieces[0]))
         else:
             tables.append(parquet.read_table(beside))
             beside.unlink()
-        refused += sum(status == REFUSED for status in tables[-1].column("status").to_pylist())
     whole = pa.concat_tables(table.replace_schema_metadata(None) for table in tables)
+    refused = sum(status == REFUSED for status in whole.column("status").to_pylist())
     save_chunk(whole.replace_schema_metadata(table_of((), refused).schema.metadata), target)
-    return Done(task.number, whole.num_rows, refused)
+    return Done(number, whole.num_rows, refused)
 
 
-def _lost(name: str, path: Path) -> pa.Table:
+def _lost(piece: Piece) -> pa.Table:
+    name = piece.part.names[0] if piece.part else piece.path.stem
     reason = "the process that worked on it ended every time, perhaps for want of memory; plan it by itself, or mend it."
-    return table_of([Outcome(name, str(path), REFUSED, reason)], 1)
+    return table_of([Outcome(name, str(piece.path), REFUSED, reason)], 1)
 
 
-def _gather(worklist: Worklist, store: Store, resumed: int) -> Report:
+def _gather(worklist: Worklist, store: Store, title: str, resumed: int) -> Report:
     """Write all results from what the tasks have saved: once through for the sums, once for the files."""
     totals, names = Totals(), _Names()
     for table in _tables(worklist, store):
         rows = table.to_pylist()
         totals.add(rows)
     units = SYSTEMS[worklist.files[0].choices.general.units]
-    title = store.folder.name
     with ExitStack() as stack:
         sinks = [
             *stack.enter_context(table_files(store.folder)),

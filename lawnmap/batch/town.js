@@ -25,12 +25,12 @@ function cardOf(yard) {
     list.appendChild(element("dt", name));
     list.appendChild(element("dd", value));
   }
+  if (yard.link) {
+    const link = card.appendChild(element("p", "", "own")).appendChild(element("a", "Its own map and sheets"));
+    link.href = yard.link;
+  }
   for (const remark of yard.remarks) {
     card.appendChild(element("p", remark, "small"));
-  }
-  if (yard.link) {
-    const link = card.appendChild(element("p", "", "small")).appendChild(element("a", "Its own map"));
-    link.href = yard.link;
   }
   return card;
 }
@@ -68,6 +68,9 @@ function start() {
   L.control.scale({ metric: town.metric, imperial: !town.metric, maxWidth: 140 }).addTo(map);
   const canvas = L.canvas({ padding: 0.3, tolerance: 6 });
   const shapes = new Map();
+  const room = { maxWidth: Math.min(320, map.getSize().x - 70), minWidth: 220 };
+  map.on("popupopen", () => map.getContainer().classList.add("carded"));
+  map.on("popupclose", () => map.getContainer().classList.remove("carded"));
   const all = L.latLngBounds([]);
   function mark(shape, on) {
     const look = on ? { color: CHOSEN, weight: 3 } : { color: INK, weight: 1 };
@@ -78,7 +81,7 @@ function start() {
   }
   for (const [yard, number] of placed) {
     const shape = drawYard(yard, town.colours, canvas).addTo(map);
-    shape.bindPopup(() => cardOf(yard), { maxWidth: 320, minWidth: 220 });
+    shape.bindPopup(() => cardOf(yard), room);
     shape.bindTooltip(element("span", yard.name, "user"), { sticky: true });
     shape.on("popupopen", () => mark(shape, true));
     shape.on("popupclose", () => mark(shape, false));
@@ -98,7 +101,7 @@ function start() {
       map.fitBounds(reach(shape), { padding: [90, 90], maxZoom: 19, animate: false });
       shape.openPopup();
     } else {
-      map.openPopup(cardOf(town.yards[number]), map.getCenter(), { maxWidth: 320, minWidth: 220 });
+      map.openPopup(cardOf(town.yards[number]), map.getCenter(), room);
     }
   }
   tieRows(show);

@@ -215,6 +215,7 @@ class _Town:
 
     def _purchases(self) -> Table:
         units = self.units
+        priced = any(one.cost is not None for one in self.totals.purchases.values())
         rows = tuple(
             (
                 one.material,
@@ -222,11 +223,18 @@ class _Town:
                 units.area(one.area_m2),
                 units.mass(one.amount_kg),
                 packs_words(one, units),
-                "" if one.cost is None else f"{one.cost:,.2f}",
+                *(("" if one.cost is None else f"{one.cost:,.2f}",) if priced else ()),
             )
             for one in self.totals.purchases.values()
         )
-        heads = ("Material", "Yards", "Area", "Amount", "Buy once for all yards", "Cost")
+        heads = (
+            "Material",
+            "Yards",
+            "Area",
+            "Amount",
+            "Buy once for all yards",
+            *(("Cost",) if priced else ()),
+        )
         notes = (
             ("Packs hold the allowance of the job file on top of the amount.",)
             if rows

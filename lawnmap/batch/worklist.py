@@ -95,6 +95,12 @@ class Worklist:
         pieces = tuple(self.files[file].piece(first, last) for file, first, last in span)
         return Task(number, pieces, sum(last - first for _, first, last in span), self.maps)
 
+    def singly(self, number: int) -> Iterator[Task]:
+        """Return the yards of a task one to a task, as far as they are known by name. [count]"""
+        for file, first, last in self.spans[number]:
+            for place in range(first, last):
+                yield Task(number, (self.files[file].piece(place, place + 1),), 1, self.maps)
+
     def fingerprint(self) -> str:
         """Return what tells this batch from one with other yards, choices or tasks."""
         said = hashlib.sha256(lawnmap.__version__.encode())
