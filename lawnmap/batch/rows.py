@@ -145,17 +145,28 @@ def _on_earth(outcomes: Sequence[Outcome], zones: list[ZoneArea], owner: NDArray
     for plane, numbers in by_plane.items():
         drawn = np.array([zones[number].ground for number in numbers], dtype=object)
         grounds[numbers] = shapely.transform(drawn, plane.to_lonlat)
+    crossed = np.flatnonzero(~(shapely.is_valid(grounds) | shapely.is_missing(grounds)))
+    # corners on an edge of another ring are rounded off it by the last digit
+    grounds[crossed] = shapely.make_valid(grounds[crossed], method="structure", keep_collapsed=False)
     return grounds
 
 
 def _together(grounds: NDArray[Any], owner: NDArray[np.int64], count: int) -> NDArray[Any]:
-    """One multipolygon for each yard; None without ground."""
+    """One multipolygon for each yard, zones that touch grown together; None without ground."""
     shapes = np.full(count, None, dtype=object)
-    parts, zone_of = shapely.get_parts(grounds, return_index=True)
-    kept = ~shapely.is_empty(parts)
-    if kept.any():
-        owners, slot = np.unique(owner[zone_of[kept]], return_inverse=True)
-        shapes[owners] = shapely.multipolygons(parts[kept], indices=slot)
+    kept = np.flatnonzero(~(shapely.is_missing(grounds) | shapely.is_empty(grounds)))
+    owners, slot, zones = np.unique(owner[kept], return_inverse=True, return_counts=True)
+    if len(owners):
+        several = zones[slot] > 1
+        shapes[owner[kept[~several]]] = grounds[kept[~several]]
+    if (zones > 1).any():
+        _, places = np.unique(slot[several], return_inverse=True)
+        held: Any = shapely.geometrycollections(grounds[kept[several]], indices=places)
+        shapes[owners[zones > 1]] = shapely.union_all(held[:, np.newaxis], axis=1)
+    parts, of = shapely.get_parts(shapes, return_index=True)
+    if len(parts):
+        found, slot = np.unique(of, return_inverse=True)
+        shapes[found] = shapely.multipolygons(parts, indices=slot)
     return shapes
 
 

@@ -97,7 +97,7 @@ class _Csv:
     def add(self, table: pa.Table, rows: list[Row]) -> None:
         """Write the lines of a task."""
         _ = table
-        self.writer.writerows([_cell(value) for value in line] for row in rows for line in self.rows_of(row))
+        self.writer.writerows(line for row in rows for line in self.rows_of(row))
 
 
 @contextmanager
@@ -108,29 +108,27 @@ def _csv(path: Path, rows_of: Any, head: tuple[str, ...]) -> Iterator[Sink]:
         yield _Csv(writer, rows_of)
 
 
-def _cell(value: object) -> object:
+def _cell(value: object, name: str = "") -> object:
     if isinstance(value, float):
+        if name.endswith("_deg"):  # a place needs more digits than an area
+            return f"{value:.7f}"
         return f"{value:.6g}" if abs(value) < 1000 else f"{value:.3f}"
     return harmless(value) if isinstance(value, str) else value
 
 
 def _yard_rows(row: Row) -> Iterator[list[object]]:
-    cells = [row[name] for name in YARD_FIELDS]
-    placed = [  # a place needs more digits than an area
-        f"{cell:.7f}" if name.endswith("_deg") and cell is not None else cell
-        for name, cell in zip(YARD_FIELDS, cells, strict=True)
-    ]
-    yield [*placed, " | ".join(row["findings"] or ())]
+    cells = [_cell(row[name], name) for name in YARD_FIELDS]
+    yield [*cells, _cell(" | ".join(row["findings"] or ()))]
 
 
 def _amount_rows(row: Row) -> Iterator[list[object]]:
     for given in row["given"] or ():
-        yield [row["yard"], row["file"], *(given[name] for name in GIVEN_FIELDS)]
+        yield [_cell(row["yard"]), _cell(row["file"]), *(_cell(given[name]) for name in GIVEN_FIELDS)]
 
 
 def _missing_rows(row: Row) -> Iterator[list[object]]:
     if row["reason"]:
-        yield [row["yard"], row["file"], row["status"], row["reason"]]
+        yield [_cell(row[name]) for name in ("yard", "file", "status", "reason")]
 
 
 class _Layers:

@@ -115,7 +115,17 @@ def test_a_worker_of_a_cluster_that_is_killed(town, tmp_path, cluster):
     assert all((done.yards, done.refused) == (2, 0) for done in found)
 
 
-def test_nobody_answers(town, tmp_path):
+@pytest.mark.parametrize(
+    ("address", "words"),
+    [
+        ("tcp://127.0.0.1:9", r"no Dask scheduler answers at tcp://127\.0\.0\.1:9 \("),
+        ("127.0.0.1:9", "no Dask scheduler answers at 127"),
+        ("nonsense://1.2.3.4:5", '"nonsense://1.2.3.4:5" is not the address of a scheduler'),
+        ("tcp://1.2.3.4", '"tcp://1.2.3.4" is not the address of a scheduler'),
+        ("tcp://1.2.3.4:port", "no Dask scheduler answers"),
+    ],
+)
+def test_nobody_answers(town, tmp_path, address, words):
     path = town(1).save(tmp_path / "town.gpkg")
-    with pytest.raises(InputError, match=r"no Dask scheduler answers at nonsense"):
-        run([path], tmp_path / "out", QUICK, Options(scheduler="nonsense://1.2.3.4"))
+    with pytest.raises(InputError, match=words):
+        run([path], tmp_path / "out", QUICK, Options(scheduler=address))
