@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -125,6 +126,59 @@ class Given:
     packs: str
 
 
+@dataclass(frozen=True)
+class Walked:
+    """What it takes to walk every product over a yard.
+
+    Attributes
+    ----------
+    lanes : int
+        Lanes of all passes, each counted once however many products are put down on it. [count]
+    path_length_m : float
+        All walks together. [m]
+    walk_time_s, refill_time_s : float
+        Walking, turning and changing the setting; filling the hopper. [s]
+    fills : int
+        How often the hopper is filled. [count]
+    """
+
+    lanes: int
+    path_length_m: float
+    walk_time_s: float
+    refill_time_s: float
+    fills: int
+
+    @classmethod
+    def of(cls, lanes: LanePlan) -> Walked:
+        """Add up the outings of a plan, one for each product."""
+        outings, passes = lanes.outings, [single for outing in lanes.outings for single in outing.passes]
+        refill_s = sum(outing.labour.refill_s for outing in outings)
+        return cls(
+            sum(single.lane_count for single in lanes.passes),
+            sum(outing.path_length_m for outing in outings),
+            sum(outing.labour.total_s for outing in outings) - refill_s,
+            refill_s,
+            sum(len(single.refills) for single in passes),
+        )
+
+
+@dataclass(frozen=True)
+class Quoted:
+    """What the client of a yard is offered.
+
+    Attributes
+    ----------
+    subtotal, total : Decimal
+        Before and after tax. [currency]
+    currency : str
+        Its code.
+    """
+
+    subtotal: Decimal
+    total: Decimal
+    currency: str
+
+
 @dataclass(frozen=True, eq=False)
 class Outcome:
     """What became of one yard.
@@ -143,12 +197,10 @@ class Outcome:
         The measured yard, where it could be measured.
     given : tuple of Given
         What goes where.
-    lanes : LanePlan or None
-        Where to walk; None where lanes were left out.
-    fills : int
-        How often the hopper is filled. [count]
-    refill_time_s : float
-        Time for that, where the lanes do not hold it already. [s]
+    walked : Walked or None
+        How far and how long to walk; None where lanes were left out.
+    quoted : Quoted or None
+        What the client is offered, where the job file has prices.
     interior_cv : float or None
         How uneven the cover is, where that was asked for. [1]
     findings : tuple of str
@@ -164,9 +216,8 @@ class Outcome:
     units: str = "us"
     takeoff: Takeoff | None = None
     given: tuple[Given, ...] = ()
-    lanes: LanePlan | None = None
-    fills: int = 0
-    refill_time_s: float = 0.0
+    walked: Walked | None = None
+    quoted: Quoted | None = None
     interior_cv: float | None = None
     findings: tuple[str, ...] = ()
     folder: str = ""

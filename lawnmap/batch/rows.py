@@ -65,6 +65,9 @@ SCHEMA: Final = pa.schema(
         *((name, pa.float64()) for name in _FIGURES),
         ("lanes", pa.int64()),
         ("fills", pa.int64()),
+        ("quote_subtotal", pa.string()),
+        ("quote_total", pa.string()),
+        ("currency", pa.string()),
         ("longitude_deg", pa.float64()),
         ("latitude_deg", pa.float64()),
         ("zones", pa.list_(ZONE)),
@@ -189,15 +192,16 @@ def _areas(outcomes: Sequence[Outcome]) -> dict[str, list[float | None]]:
     return columns
 
 
-def _work(outcomes: Sequence[Outcome]) -> dict[str, list[float | None]]:
-    laid = [outcome.lanes for outcome in outcomes]
-    return {
-        "path_length_m": [lanes.path_length_m if lanes else None for lanes in laid],
-        "walk_time_s": [lanes.time_s if lanes else None for lanes in laid],
-        "refill_time_s": [outcome.refill_time_s if outcome.lanes else None for outcome in outcomes],
-        "lanes": [sum(single.lane_count for single in lanes.passes) if lanes else None for lanes in laid],
-        "fills": [outcome.fills if outcome.lanes else None for outcome in outcomes],
+def _work(outcomes: Sequence[Outcome]) -> dict[str, list[Any]]:
+    columns = {
+        name: [getattr(outcome.walked, name, None) for outcome in outcomes]
+        for name in ("lanes", "path_length_m", "walk_time_s", "refill_time_s", "fills")
     }
+    for name in ("subtotal", "total"):
+        sums = [getattr(outcome.quoted, name, None) for outcome in outcomes]
+        columns[f"quote_{name}"] = [None if one is None else str(one) for one in sums]
+    columns["currency"] = [getattr(outcome.quoted, "currency", None) for outcome in outcomes]
+    return columns
 
 
 def _zone(zone: ZoneArea, ground: bytes | None) -> dict[str, object]:

@@ -19,6 +19,7 @@ from lawnmap.batch.store import MAPS, MARK, VERSION, Store, save_chunk, taken, w
 from lawnmap.batch.tables import FILES, table_files
 from lawnmap.batch.totals import Totals
 from lawnmap.batch.town import TOWN, town_page
+from lawnmap.batch.work import is_quick
 from lawnmap.batch.workbook import WORKBOOK, workbook
 from lawnmap.batch.worklist import Worklist, make_worklist
 from lawnmap.units import SYSTEMS
@@ -169,7 +170,7 @@ def _engine(worklist: Worklist, left: list[int], options: Options, folder: Path)
         return Cluster(options.scheduler, folder)
     processes = options.processes
     if processes is None:
-        quick = all("lanes" in file.choices.general.leave_out for file in worklist.files)
+        quick = all(is_quick(file.choices, worklist.maps) for file in worklist.files)
         few = sum(last - first for number in left for _, first, last in worklist.spans[number])
         processes = 1 if few <= _FEW_YARDS[quick] else _cores()
     processes = min(processes, len(left))

@@ -92,6 +92,8 @@ class Totals:
         Walking and turning; filling the hopper. Without travel, loading and setting up. [s]
     purchases : dict
         Material by what tells purchases apart.
+    quoted : dict of str to Decimal
+        All offers together after tax, by currency. [currency]
     """
 
     planned: int = 0
@@ -104,6 +106,7 @@ class Totals:
     walk_time_s: float = 0.0
     refill_time_s: float = 0.0
     purchases: dict[tuple[str, str, float, str], Purchase] = field(default_factory=dict)
+    quoted: dict[str, Decimal] = field(default_factory=dict)
 
     @property
     def yards(self) -> int:
@@ -135,6 +138,9 @@ class Totals:
             self.walk_time_s += row["walk_time_s"] or 0.0
             self.refill_time_s += row["refill_time_s"] or 0.0
             self._add_given(row["given"] or ())
+            if row["quote_total"] is not None:
+                before = self.quoted.get(row["currency"], Decimal(0))
+                self.quoted[row["currency"]] = before + Decimal(row["quote_total"])
 
     def _add_given(self, given: Iterable[Mapping[str, Any]]) -> None:
         sums: dict[tuple[str, str, float, str], list[float]] = {}
@@ -163,5 +169,6 @@ class Totals:
             "walk_time_s": self.walk_time_s,
             "refill_time_s": self.refill_time_s,
             "crew_time_s": self.crew_time_s,
+            "quoted": {currency: str(total) for currency, total in self.quoted.items()},
             "purchases": [purchase.to_dict() for purchase in self.purchases.values()],
         }

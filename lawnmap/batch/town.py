@@ -99,6 +99,8 @@ class _Town:
         if row["lanes"] is not None:
             card.append(("Lanes", f"{row['lanes']}, {units.length(row['path_length_m'])} to walk"))
             card.append(("Time", duration(row["walk_time_s"] + row["refill_time_s"])))
+        if row["quote_total"] is not None:
+            card.append(("Quote", f"{row['quote_total']} {row['currency']}"))
         if row["interior_cv"] is not None:
             card.append(("Evenness", f"CV {write(row['interior_cv'], '%', 2)}"))
         return card
@@ -175,6 +177,10 @@ class _Town:
         if totals.walk_time_s:
             hours = duration(totals.crew_time_s)
             found.append(("Crew time on the lawns", hours, f"{units.length(totals.path_length_m)} to walk"))
+        found += [
+            ("All quotes", f"{total:,} {currency}", "taxes included")
+            for currency, total in totals.quoted.items()
+        ]
         return found
 
     def _chart(self, main: Element) -> None:

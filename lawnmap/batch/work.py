@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from lawnmap.batch.model import NO_LAWN, PLANNED, REFUSED, Done, Given, Outcome, Piece, Task
+from lawnmap.batch.model import NO_LAWN, PLANNED, REFUSED, Done, Given, Outcome, Piece, Quoted, Task, Walked
 from lawnmap.batch.rows import table_of
 from lawnmap.batch.store import save_chunk
 from lawnmap.errors import LawnmapError
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from lawnmap.measure import Ground, Takeoff
+    from lawnmap.quote import Quote
     from lawnmap.rates import Amounts, ManyAmounts
 
 _LONGEST_NAME = 60
@@ -71,10 +72,22 @@ def outcomes_of(piece: Piece, task: Task) -> list[Outcome]:
         return [_refused(name, piece, fault) for name in names]
     planned: dict[str, Outcome] = {}
     for choices, yards in _by_choices(piece, found):
-        quick = "lanes" in choices.general.leave_out and task.maps is None
-        work = _measured_only if quick else _planned_fully
+        work = _measured_only if is_quick(choices, task.maps) else _planned_fully
         planned |= {outcome.yard: outcome for outcome in work(yards, choices, piece, task)}
     return [planned[name] if name in planned else _not_read(name, piece, found[name]) for name in found]
+
+
+def is_quick(choices: Choices, maps: Path | None) -> bool:
+    """Whether areas and amounts are all that is wanted, so that arrays will do.
+
+    Parameters
+    ----------
+    choices : Choices
+        What to do.
+    maps : Path or None
+        Folder for maps of single yards.
+    """
+    return "lanes" in choices.general.leave_out and choices.prices is None and maps is None
 
 
 def _not_read(name: str, piece: Piece, found: Yard | LawnmapError) -> Outcome:
@@ -140,20 +153,19 @@ def _outcome(plan: Plan, choices: Choices, piece: Piece, folder: str) -> Outcome
             )
             for amount in material.by_zone
         ]  # fmt: skip
-    fills = sum(load.fills for load in plan.loads)
-    timed = any(single.refills for single in plan.lanes.passes)
-    laid = "lanes" not in choices.general.leave_out
-    outcome = _measured(plan.takeoff, choices, piece)
     return replace(
-        outcome,
+        _measured(plan.takeoff, choices, piece),
         given=tuple(given),
-        lanes=plan.lanes if laid else None,
-        fills=fills,
-        refill_time_s=fills * choices.rig.refill_s if laid and not timed else 0.0,
+        walked=None if "lanes" in choices.general.leave_out else Walked.of(plan.lanes),
+        quoted=_quoted(plan.quote),
         interior_cv=plan.evenness.interior_cv if plan.evenness else None,
         findings=tuple(str(finding) for finding in plan.findings),
         folder=folder,
     )
+
+
+def _quoted(quote: Quote | None) -> Quoted | None:
+    return Quoted(quote.subtotal, quote.total, quote.money.currency) if quote else None
 
 
 def _materials(choices: Choices) -> list[Any]:

@@ -72,7 +72,7 @@ class _Book:
             "Yard", "What became of it", f"Net lawn, {area}", f"Standard error, {area}",
             *(f"{density.capitalize()}, {area}" for density in DENSITIES),
             *(f"{material}, {mass}" for material in self.materials),
-            "Lanes", f"Walk, {length}", "Walking and turning, h", "Filling the hopper, h", "Remarks",
+            "Lanes", f"Walk, {length}", "Walking and turning, h", "Filling the hopper, h", "Quote", "Remarks",
         ]  # fmt: skip
 
     def add_yard(self, row: dict[str, Any]) -> None:
@@ -108,6 +108,7 @@ class _Book:
             row["lanes"],
             _convert(row["path_length_m"], units.length_unit),
             *(None if row[name] is None else row[name] / 3600 for name in ("walk_time_s", "refill_time_s")),
+            None if row["quote_total"] is None else float(row["quote_total"]),
         ]
 
     def add_missing(self, row: dict[str, Any]) -> None:

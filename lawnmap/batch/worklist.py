@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 import lawnmap
 from lawnmap.batch.model import Options, Piece, Task
+from lawnmap.batch.work import is_quick
 from lawnmap.errors import FileError, LawnmapError
 from lawnmap.job import JOB_FILE, Choices, read_choices
 from lawnmap.survey import Contents, contents
@@ -153,8 +154,7 @@ def make_worklist(
 
 def _size(files: Sequence[File], options: Options, maps: Path | None) -> int:
     """Choose how many yards are saved at a time: a few seconds' work."""
-    quick = maps is None and not options.evenness
-    quick = quick and all("lanes" in file.choices.general.leave_out for file in files)
+    quick = not options.evenness and all(is_quick(file.choices, maps) for file in files)
     total = sum(file.yards for file in files)
     return max(_WITHOUT if quick else _WITH_LANES, -(-total // _FEW_TASKS))
 

@@ -13,9 +13,9 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, Task, TextCol
 
 import lawnmap
 from lawnmap.cli.console import say, show_json
-from lawnmap.cli.options import AsJson, Crs, Layer, LocalUnits, Units
-from lawnmap.cli.source import with_options
-from lawnmap.errors import InputError
+from lawnmap.cli.options import AsJson, Units
+from lawnmap.cli.source import Typed, takes_source, with_options
+from lawnmap.errors import ChoiceError, InputError
 from lawnmap.units import duration
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from lawnmap.batch import Report
 
 
+@takes_source
 def batch(
     files: Annotated[
         list[Path],
@@ -47,9 +48,6 @@ def batch(
         str | None,
         typer.Option(help="Column that names the yard of each shape, if the file calls it otherwise."),
     ] = None,
-    crs: Crs = None,
-    local_units: LocalUnits = None,
-    layer: Layer = None,
     units: Units = None,
     processes: Annotated[
         int | None,
@@ -63,6 +61,7 @@ def batch(
         int | None, typer.Option(min=1, help="How many yards are done and saved at a time; else chosen.")
     ] = None,
     *,
+    typed: Typed,
     maps: Annotated[bool, typer.Option("--maps", help="Give every yard a folder with its own map.")] = False,
     evenness: Annotated[
         bool, typer.Option("--evenness", help="Work out how evenly each plan spreads; takes far longer.")
@@ -74,10 +73,12 @@ def batch(
     Example: lawnmap batch sample_parcels/portfolio/yards.gpkg --job sample_parcels/portfolio -o town
     """
     choices = lawnmap.job.read_choices(job) if job else lawnmap.job.Choices()
-    choices = with_options(choices, crs=crs, local_units=local_units, layer=layer, units=units)
-    if yard_column is not None:
-        source = choices.source.model_copy(update={"yard_column": yard_column})
-        choices = replace(choices, source=source)
+    if typed.yard is not None:
+        raise ChoiceError(
+            "a batch plans every yard", where="--yard", mend='plan a single one with "lawnmap plan"'
+        )
+    choices = with_options(choices, typed, units)
+    choices = replace(choices, source=choices.source.changed({"yard_column": yard_column}))
     options = lawnmap.batch.Options(
         processes=processes,
         scheduler=scheduler or "",
@@ -152,6 +153,7 @@ def _brief(report: Report) -> str:
         lines.append(
             f"Crew: {duration(totals.crew_time_s)} on the lawns, {units.length(totals.path_length_m)} to walk"
         )
+    lines += [f"Quotes: {total:,} {currency}, taxes included" for currency, total in totals.quoted.items()]
     return "\n".join([*lines, f"Index map: {report.page}"])
 
 

@@ -12,9 +12,9 @@ import numpy as np
 from lawnmap.errors import FileError, LawnmapError, nearest
 from lawnmap.survey import layers
 from lawnmap.survey.build import build_each
+from lawnmap.survey.catalogue import Contents, Part, Rows, list_yards
 from lawnmap.survey.doors import Door, open_parquet, parquet
 from lawnmap.survey.features import Sheet
-from lawnmap.survey.catalogue import Contents, Part, Rows, list_yards
 from lawnmap.survey.owners import NO_NAME
 from lawnmap.survey.reading import through
 from lawnmap.survey.source import Source

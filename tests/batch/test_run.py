@@ -44,8 +44,10 @@ def test_every_yard_has_the_figures_it_has_alone(planned, alone):
         plan = alone[name]
         assert row.net_area_m2 == plan.takeoff.net_area_m2
         assert row.net_area_se_m2 == plan.takeoff.net_area_se_m2
-        assert row.path_length_m == plan.lanes.path_length_m
-        assert row.walk_time_s == plan.lanes.time_s
+        labours = [outing.labour for outing in plan.lanes.outings]
+        assert row.path_length_m == sum(outing.path_length_m for outing in plan.lanes.outings)
+        assert row.walk_time_s + row.refill_time_s == pytest.approx(sum(one.total_s for one in labours))
+        assert row.fills == sum(load.fills for load in plan.loads)
         assert list(row.findings) == [str(finding) for finding in plan.findings]
         given = [(one["zone"], one["material"], one["amount_kg"]) for one in row.given]
         assert given == [
@@ -58,8 +60,9 @@ def test_every_yard_has_the_figures_it_has_alone(planned, alone):
 def test_totals_are_the_sums_of_yards_planned_one_by_one(planned, alone):
     totals, plans = planned.totals, list(alone.values())
     assert totals.net_area_m2 == sum(plan.takeoff.net_area_m2 for plan in plans)
-    assert totals.walk_time_s == sum(plan.lanes.time_s for plan in plans)
-    assert totals.path_length_m == sum(plan.lanes.path_length_m for plan in plans)
+    outings = [outing for plan in plans for outing in plan.lanes.outings]
+    assert totals.crew_time_s == pytest.approx(sum(outing.labour.total_s for outing in outings), rel=1e-12)
+    assert totals.path_length_m == pytest.approx(sum(outing.path_length_m for outing in outings), rel=1e-12)
     for number, purchase in enumerate(totals.purchases.values()):
         singles = [plan.prescription.materials[number] for plan in plans]
         assert purchase.amount_kg == pytest.approx(sum(single.total_kg for single in singles), rel=1e-12)
