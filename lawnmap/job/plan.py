@@ -14,7 +14,7 @@ from lawnmap.job.materials import materials_of
 from lawnmap.job.model import Plan
 from lawnmap.job.offers import offers
 from lawnmap.job.spread import spread, zone_gates
-from lawnmap.job.walk import loads_of, walk
+from lawnmap.job.walk import lay_for, loads_of, walk_on
 from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
 from lawnmap.quote import Work
@@ -108,8 +108,16 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     takeoff = take_off(carried.yard, choices.ground)
     refuse_findings(takeoff.findings, strict=strict)
     materials = carried_materials(takeoff, choices, carried)
-    work = _work(takeoff, choices, materials)
+    laid = _lay(takeoff, choices, materials)
+    work = _work(takeoff, choices, materials, laid)
     prescription, lanes = work.prescription, work.lanes
+
+    def again(other: Choices) -> Work:
+        """Work out an option; with the same rig it is walked on the lanes of the job, so that offers compare."""
+        what = carried_materials(takeoff, other, carried)
+        asked = [("lanes" in one.general.leave_out, one.rig) for one in (other, choices)]
+        return _work(takeoff, other, what, laid if asked[0] == asked[1] else _lay(takeoff, other, what))
+
     calendar = _season(takeoff, prescription, choices)
     has_water = choices.stations or choices.water
     result = Plan(
@@ -130,18 +138,22 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         record=carried.tally,
         season=calendar,
         watering=irrigate(takeoff, choices.stations, choices.water, calendar) if has_water else None,
-        quote=offers(
-            work, choices, lambda other: _work(takeoff, other, carried_materials(takeoff, other, carried))
-        ),
+        quote=offers(work, choices, again),
     )
     refuse_findings(result.findings, strict=strict)
     return result
 
 
-def _work(takeoff: Takeoff, choices: Choices, materials: Materials) -> Work:
+def _lay(takeoff: Takeoff, choices: Choices, materials: Materials) -> LanePlan:
+    """Lay the lanes, where they are not left out."""
+    if "lanes" in choices.general.leave_out:
+        return LanePlan(())
+    return lay_for(takeoff, materials.prescription, choices.rig)
+
+
+def _work(takeoff: Takeoff, choices: Choices, materials: Materials, laid: LanePlan) -> Work:
     """Walk what goes on measured ground."""
-    left_out = "lanes" in choices.general.leave_out
-    lanes = LanePlan(()) if left_out else walk(takeoff, materials.prescription, choices.rig)
+    lanes = walk_on(laid, takeoff, materials.prescription, choices.rig)
     return Work(takeoff, materials.prescription, lanes, SYSTEMS[choices.general.units])
 
 
