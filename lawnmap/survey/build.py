@@ -85,7 +85,7 @@ def _origin(sheet: Sheet, source: Source, judged: Judged, path: Path) -> Origin:
     ]
     if column:
         sigma_m, method = max(column), f"{measured}sure as its column of vertex accuracy says"
-    if source.vertex_accuracy_m is not None:
+    if source.vertex_accuracy_m is not None and not sheet.sigma_settled:
         sigma_m, method = source.vertex_accuracy_m, f"{measured}sure as the user states"
     factor = source.scale_factor
     return Origin(str(path), sheet.format, sheet.layer, sigma_m, method, sheet.closure, factor)
