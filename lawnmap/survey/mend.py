@@ -113,7 +113,8 @@ def _flat(shapes: NDArray[np.object_], notes: Notes) -> NDArray[np.object_]:
     notes.add("height-dropped", "heights are left out; areas are as seen from above", np.flatnonzero(high))
     deep = measured | shapely.has_z(shapes)
     if deep.any():
-        shapes[deep] = shapely.force_2d(shapes[deep])
+        with np.errstate(invalid="ignore"):  # a height that is not a number goes as well
+            shapes[deep] = shapely.force_2d(shapes[deep])
     return shapes
 
 
