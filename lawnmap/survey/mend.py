@@ -113,8 +113,7 @@ def _flat(shapes: NDArray[np.object_], notes: Notes) -> NDArray[np.object_]:
     notes.add("height-dropped", "heights are left out; areas are as seen from above", np.flatnonzero(high))
     deep = measured | shapely.has_z(shapes)
     if deep.any():
-        with np.errstate(invalid="ignore"):  # a height that is not a number goes as well
-            shapes[deep] = shapely.force_2d(shapes[deep])
+        shapes[deep] = shapely.force_2d(shapes[deep])
     return shapes
 
 

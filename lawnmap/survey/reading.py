@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, TypeVar
 
+import numpy as np
 from shapely.errors import ShapelyError
 
 from lawnmap.errors import FileError, LawnmapError, ShapeError
@@ -92,7 +93,9 @@ def _through(path: Path, source: Source, build: Callable[[Sheet, Source, Path], 
     try:
         door = door_for(path)
         check_file(path)
-        return build(door(path, source), source, path)
+        # Numbers out of all measure are refused once it is known where they lie; until then they may overflow.
+        with np.errstate(over="ignore", invalid="ignore"):
+            return build(door(path, source), source, path)
     except LawnmapError as fault:
         raise fault.at(str(path)) from None
     except ShapelyError as fault:
