@@ -37,6 +37,7 @@ holds 68 % of fixes, it is 1.51 standard errors of one coordinate.
 """
 
 _DEGREE_M = 111_320.0  # thinning and gaps need no better than half a percent
+_FULL_TURN_DEG = 360.0  # what lies farther, or is not a number, is no longitude or latitude
 _FIELDS = ("name", "type", "desc")
 
 
@@ -139,7 +140,7 @@ def _walks(
         pieces = [
             np.asarray(piece.coords)[:, :2] for piece in shapely.get_parts([shape]) if not piece.is_empty
         ]
-        if not pieces or not all(np.isfinite(piece).all() for piece in pieces):
+        if not pieces or not all((np.abs(piece) <= _FULL_TURN_DEG).all() for piece in pieces):
             raise FileError(
                 "it has no points, or points without a place", where=where, mend="export it again"
             )

@@ -129,6 +129,7 @@ def test_beds_water_and_waypoints(saved):
         (HEAD + "</gpx>", "there is no walk in it"),
         (HEAD + "<trk>", "it cannot be read"),
         (gpx(("Front", "lawn", [])), "no points|no walk"),
+        (gpx(("Front", "lawn", SQUARE)).replace(' lon="-93', ' lon="-1e308', 1), "points without a place"),
         (gpx(("Front", "lawn", [(0, 0)])), "fewer than three points|no points"),
         (gpx(("Front", "lawn", SQUARE[:2])), "fewer than three points|the walk ends"),
         ('<!DOCTYPE x [<!ENTITY a "b">]>' + HEAD + "</gpx>", "declares XML entities"),
