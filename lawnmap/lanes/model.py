@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -44,7 +45,7 @@ class Leg:
     points: NDArray[np.float64] = field(repr=False)
     number: int = 0
 
-    @property
+    @cached_property
     def length_m(self) -> float:
         """Its length. [m]"""
         return float(np.hypot(*np.diff(self.points, axis=0).T).sum())

@@ -212,6 +212,7 @@ def speed(count):
     print("\nTime, 4 ft swath")
     half = [round_beds(seed, ACRE_SQFT / 2, 10) for seed in range(count)]
     lay(half[0], rig_of(4, 0.5))
+    timed("half an acre, 10 obstacles, naive plan", lambda yard: naive(yard, 4), half)
     timed("half an acre, 10 obstacles, one pass", lambda yard: lay(yard, rig_of(4, 0.5)), half)
     timed("same, two directions", lambda yard: lay(yard, rig_of(4, 0.5, "two directions")), half)
     whole = [measured_yard(yard) for yard in half[: count // 3]]
