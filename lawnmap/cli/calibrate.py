@@ -89,11 +89,7 @@ def trays(
         [
             *report.lines(system),
             *([f"Rate by the trays: {system.rate(rate)}"] if rate is not None else []),
-            *(
-                [f"Drift to the right, by wind or slope: {system.width(test.drift_m)}"]
-                if test.drift_m
-                else []
-            ),
+            *filter(None, [test.drift_line(system)]),
             *(mode.line() for mode in report.modes),
             *([f"Plot: {output}"] if output else []),
         ],
