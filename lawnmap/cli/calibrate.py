@@ -11,7 +11,7 @@ import typer
 import lawnmap
 from lawnmap.cli.console import show_findings, show_json
 from lawnmap.cli.options import AsJson
-from lawnmap.cli.quantity import quantities, quantity
+from lawnmap.cli.quantity import quantities, quantity, quantity_if
 from lawnmap.errors import InputError
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def trays(
     pattern = test.pattern(smooth=smooth, centred=centred)
     report = room.report_throw(
         pattern,
-        quantity(lanes, "length", "--lanes"),
+        quantity_if(lanes, "length", "--lanes"),
         wander_m=quantity(wander, "length", "--wander"),
         limit=quantity(limit, "fraction", "--limit"),
         way=way,
@@ -199,18 +199,18 @@ def sprayer(
     room, system = lawnmap.evenness, lawnmap.units.SYSTEMS[units]
     test = room.SprayerTest(
         width_m=quantity(width, "length", "--width"),
-        course_m=quantity(course, "length", "--course"),
+        course_m=quantity_if(course, "length", "--course"),
         times_s=quantities(times, "time", "--times"),
         caught_m3=quantities(caught, "volume", "--caught"),
-        catch_time_s=quantity(catch_time, "time", "--catch-time"),
-        flow_m3_per_s=quantity(flow, "flow", "--flow"),
-        speed_m_per_s=quantity(speed, "speed", "--speed"),
-        volume_m=quantity(volume, "depth", "--volume"),
+        catch_time_s=quantity_if(catch_time, "time", "--catch-time"),
+        flow_m3_per_s=quantity_if(flow, "flow", "--flow"),
+        speed_m_per_s=quantity_if(speed, "speed", "--speed"),
+        volume_m=quantity_if(volume, "depth", "--volume"),
         nozzles=nozzles,
     )
     report = room.report_sprayer(
         test,
-        spacing_m=quantity(lanes, "length", "--lanes"),
+        spacing_m=quantity_if(lanes, "length", "--lanes"),
         limit=quantity(limit, "fraction", "--limit"),
         units=system,
     )

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-from typing import overload
-
 import lawnmap
 from lawnmap.errors import InputError
 
 
-@overload
-def quantity(text: str, kind: str, where: str) -> float: ...
-@overload
-def quantity(text: str | None, kind: str, where: str) -> float | None: ...
-def quantity(text: str | None, kind: str, where: str) -> float | None:
+def quantity(text: str, kind: str, where: str) -> float:
     """Read a quantity into SI.
 
     Parameters
     ----------
-    text : str or None
-        As typed; nothing where the option was left out.
+    text : str
+        As typed.
     kind : str
         What it measures, a key of `lawnmap.units.KINDS`.
     where : str
@@ -29,12 +23,25 @@ def quantity(text: str | None, kind: str, where: str) -> float | None:
     InputError
         For what is no such quantity.
     """
-    if text is None:
-        return None
     try:
         return lawnmap.units.parse(text, kind)
     except InputError as fault:
         raise fault.at(where) from None
+
+
+def quantity_if(text: str | None, kind: str, where: str) -> float | None:
+    """Read a quantity into SI; none where the option was left out.
+
+    Parameters
+    ----------
+    text : str or None
+        As typed.
+    kind : str
+        What it measures.
+    where : str
+        The option, for messages.
+    """
+    return None if text is None else quantity(text, kind, where)
 
 
 def quantities(text: str | None, kind: str, where: str) -> tuple[float, ...]:
