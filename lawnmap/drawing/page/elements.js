@@ -23,3 +23,10 @@ export function table(heads, rows) {
     make("tbody", {}, ...rows.map(([first, ...others]) =>
       make("tr", {}, make("th", { scope: "row" }, first), ...others.map((text) => make("td", {}, String(text)))))));
 }
+
+/* Hand a text out as a file. */
+export function download(name, text, type) {
+  const address = URL.createObjectURL(new Blob([text], { type }));
+  make("a", { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}

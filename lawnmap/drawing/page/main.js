@@ -2,7 +2,7 @@
 
 import { Board } from "./board.js";
 import { Choices } from "./choices.js";
-import { find } from "./elements.js";
+import { download, find } from "./elements.js";
 import { Link, begin } from "./link.js";
 import { Model } from "./model.js";
 import { Panel } from "./panel.js";
@@ -76,6 +76,9 @@ function wireFolder(model, link) {
     find("status").className = detail.mood;
   });
   link.addEventListener("changed", () => { find("conflict").hidden = false; });
+  link.addEventListener("gone", () => { find("rescue").hidden = false; });
+  link.addEventListener("truth", () => { find("rescue").hidden = true; });
+  find("rescue").addEventListener("click", () => download("sketch.json", JSON.stringify(model.sketch), "application/json"));
   find("theirs").addEventListener("click", () => { link.saved = model.sketch; window.location.reload(); });
   find("mine").addEventListener("click", () => { find("conflict").hidden = true; link.keepMine(); });
   find("save").addEventListener("click", () => link.keep());

@@ -2,7 +2,7 @@
    and saves a yard file that every command reads. */
 
 import { isWhole, netAreas } from "./areas.js";
-import { find } from "./elements.js";
+import { download, find } from "./elements.js";
 import { fitOf } from "./fitting.js";
 import * as geom from "./geom.js";
 import { title } from "./model.js";
@@ -41,11 +41,9 @@ export class Link extends EventTarget {
 
   /* What the Save button does. */
   keep() {
-    const file = new Blob([JSON.stringify(yardFile(this.model.sketch), null, 1)], { type: "application/geo+json" });
-    const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(file), download: `${fileName(this.model.sketch.name)}.geojson` });
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-    this.say(`Saved as ${link.download}.`);
+    const name = `${fileName(this.model.sketch.name)}.geojson`;
+    download(name, JSON.stringify(yardFile(this.model.sketch), null, 1), "application/geo+json");
+    this.say(`Saved as ${name}.`);
   }
 
   async open(file) {
