@@ -144,6 +144,22 @@ def test_bow_tie_is_shown_and_is_no_zone(page, hand, service):
     assert json.loads(service.studio.store.sketch())["shapes"]
 
 
+def test_what_is_being_typed_outlives_an_answer_of_the_server(page, hand, service):
+    hand.trace_lot()
+    page.route("**/sketch", lambda route: (page.wait_for_timeout(300), route.continue_()))
+    page.click("[data-density=bare]")
+    page.focus("#chosen input")
+    page.keyboard.type("Fr")
+    expect(page.locator("#status")).to_have_text("Saved")
+    page.keyboard.type("ont")
+    page.keyboard.press("Tab")
+    hand.saved()
+    assert json.loads(service.studio.store.sketch())["shapes"][0]["name"] == "Frontlawn 1"
+    assert page.evaluate(
+        "document.activeElement.closest('#chosen') !== null"
+    )  # and the focus stays in its place
+
+
 def test_names_stay_text(page, hand):
     hand.trace_lot()
     page.fill("#chosen input", '<img src=x onerror="document.title=1">')

@@ -122,7 +122,7 @@ function wirePlan(model, link, board, tools) {
   find("plan").addEventListener("click", () => choices.plan());
   choices.addEventListener("map", ({ detail }) => {
     find("map").hidden = !detail;
-    find("sheet").hidden = detail;
+    find("sheet").hidden = find("hint").hidden = detail;
     if (detail) find("map").src = "/map";
     else board.map.invalidateSize();
   });
@@ -142,11 +142,13 @@ async function start() {
     panel.showTruth(truth);
     board.render();
   };
+  let waiting = 0;
   const draw = () => {
     find("units").value = model.sketch.units;
     find("yard-name").value = model.sketch.name;
     board.render();
-    panel.render();
+    clearTimeout(waiting); // the Tab key that ends a change first goes on to its goal
+    waiting = setTimeout(() => panel.render());
   };
   model.addEventListener("change", draw);
   model.addEventListener("select", draw);
