@@ -49,7 +49,14 @@ class _Sheet:
     leave_out: frozenset[str]
     drafts: list[Draft] = field(default_factory=list)
 
-    def add(self, key: str, name: str, waits: Sequence[Wait] = (), why: Iterable[str] = ()) -> None:
+    def add(
+        self,
+        key: str,
+        name: str,
+        waits: Sequence[Wait] = (),
+        why: Iterable[str] = (),
+        sources: Iterable[Source] = (),
+    ) -> None:
         """Add a step with its rules in words, unless the user leaves it out."""
         if key in self.leave_out:
             return
@@ -60,7 +67,7 @@ class _Sheet:
                 Node(key, tuple(wait for wait in waits if wait.of in here), key not in WATCHED),
                 name,
                 (*why, *(f"{text[:1].upper()}{text[1:]}." for text, _ in rules)),
-                tuple(source for _, source in rules),
+                (*sources, *(source for _, source in rules)),
             )
         )
 
@@ -131,11 +138,12 @@ def _grow(sheet: _Sheet, stand: Stand) -> None:
         "Look for sprouts",
         [Wait("seeding", stand.sprouts.typical, stand.sprouts.source)],
         [f"The first seedlings may show from day {stand.first_days} on.", *_by_species(stand)],
+        [source for days in stand.days.values() for source in (days.source, days.latest)],
     )
     sheet.add(
         "emergence",
         "All of it should be up",
-        [Wait("seeding", slow.high, slow.source), Wait("germination", 0)],
+        [Wait("seeding", slow.high, slow.latest), Wait("germination", 0)],
         ["Sow bare spots again now, by hand."],
     )
     mow = interval("first mow", "after germination")
