@@ -221,6 +221,8 @@ def test_the_last_sensible_day_is_counted_back_from_the_frost(plan):
         ),
         ({"soil_from": "2026-10-01", "soil_until": "2026-09-01"}, r"soil_until: lies before soil_from"),
         ({"holds": [{"from": "2026-09-10", "to": "2026-09-09"}]}, r"ends on 2026-09-09, before it begins"),
+        ({"holds": [{"from": "2026-09-10", "to": "2062-09-12"}]}, r"is longer than a year; check the years"),
+        ({"soil_test_time": "90 weeks"}, r"soil_test_time: '90 weeks' is not possible; it must be at most"),
         ({"leave_out": ["seeding"]}, r"'seeding' is not known"),
         ({"first_mown": "2026-10-20"}, r'there is no key "first_mown" here; did you mean "first_mow"'),
         ({"hemisphere": "south"}, r'\'south\' is not known; did you mean "southern"'),
