@@ -12,7 +12,7 @@ import numpy as np
 
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.blocks import put_table, put_words
-from lawnmap.sheets.contacting import contact_panel
+from lawnmap.sheets.contacting import contact_cards, contact_panel
 from lawnmap.sheets.contents import Sheet, sheets_for
 from lawnmap.sheets.covering import cover_panel
 from lawnmap.sheets.elements import Element, markup, plain, put
@@ -240,7 +240,7 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
             if layer.image
         ],
         "metres": display.metres(scene),
-        "cards": {key: card.to_dict() for key, card in figures.cards(plan).items()},
+        "cards": {key: card.to_dict() for key, card in (figures.cards(plan) | contact_cards(plan)).items()},
         "labels": [
             {
                 "at": display.latlng(np.array([(label.east_m, label.north_m)]))[0],
