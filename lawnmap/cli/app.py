@@ -8,7 +8,21 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli import calibrate, convert, cover, draw, explain, log, measure, new, plan, rates, report
+from lawnmap.cli import (
+    calibrate,
+    convert,
+    cover,
+    draw,
+    explain,
+    log,
+    measure,
+    new,
+    plan,
+    quote,
+    rates,
+    report,
+    sheet,
+)
 from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
@@ -27,9 +41,11 @@ for command in (
     convert.convert,
     cover.cover,
     new.new,
+    quote.quote,
     rates.rates,
     log.log,
     report.report,
+    sheet.sheet,
     explain.explain,
 ):
     app.command(epilog=command.__doc__.rpartition("Example: ")[2].strip() if command.__doc__ else None)(

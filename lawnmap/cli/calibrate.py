@@ -259,7 +259,14 @@ def _catch(source: str, spacing: str) -> CatchTest:
 
 def _runs(source: Path) -> tuple[TestRun, ...]:
     if _is_job(source):
-        return lawnmap.job.read_choices(source).spreader.runs
+        held = lawnmap.job.read_choices(source).spreader.runs
+        if not held:
+            raise InputError(
+                "there are no test runs",
+                where=f"{source}, [spreader], runs",
+                mend="add them, or name a CSV file",
+            )
+        return held
     return lawnmap.evenness.read_runs(source)
 
 

@@ -161,6 +161,17 @@ class Evenness:
         """The change that reaches most, if any reaches more than the plan as it is."""
         return self.advice[0] if self.advice and not self.advice[0].now else None
 
+    def gate(self, zone: str, material: str) -> str:
+        """Return the gate setting for one pass over a zone in words; empty where no test run tells.
+
+        Parameters
+        ----------
+        zone, material : str
+            Names of both.
+        """
+        found = next((one for one in self.settings if one.zone == zone and one.setting), None)
+        return found.says() if found and material == self.material else ""
+
     def write_raster(self, path: Path, plane: Plane) -> None:
         """Write what lands where as a GeoTIFF: the rate, and the rate over its target.
 

@@ -12,6 +12,7 @@ from lawnmap.lanes.passes import lay_piece
 from lawnmap.lanes.pieces import Ground, Piece, pieces_of, start_of
 from lawnmap.lanes.stakes import Taping, stake_out
 from lawnmap.measure import Takeoff
+from lawnmap.units import METRIC, US
 from lawnmap.yard import Finding, finding
 
 if TYPE_CHECKING:
@@ -88,5 +89,14 @@ def _staked(passes: list[Pass], places: FixedPlaces, rig: Rig) -> tuple[list[Pas
     staked = [replace(made, stakes=stake_out(made, places, rig.stake_every, taping)) for made in passes]
     stakes = [stake for made in staked for stake in made.stakes]
     loose = sum(not stake.ties for stake in stakes)
-    text = f"{loose} of {len(stakes)} stakes cannot be taped from any two corners or a wall"
-    return staked, [finding("stake-without-ties", text)] if loose else []
+    far = sum(any(tie.distance_m > rig.tape_m for tie in stake.ties) for stake in stakes)
+    found = []
+    if loose:
+        text = f"{loose} of {len(stakes)} stakes cannot be taped from any two corners or a wall"
+        found.append(finding("stake-without-ties", text))
+    if far:
+        tape = f"{METRIC.width(rig.tape_m)} ({US.width(rig.tape_m)})"
+        found.append(
+            finding("stake-beyond-tape", f"{far} of {len(stakes)} stakes lie farther than a tape of {tape}")
+        )
+    return staked, found

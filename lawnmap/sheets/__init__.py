@@ -3,7 +3,16 @@
 from lawnmap.sheets.brief import areas_text, brief
 from lawnmap.sheets.logged import log_brief
 from lawnmap.sheets.picture import draw_picture
-from lawnmap.sheets.printing import print_report
+from lawnmap.sheets.printing import print_field_sheet, print_quote, print_report
 from lawnmap.sheets.writer import write
 
-__all__ = ["areas_text", "brief", "draw_picture", "log_brief", "print_report", "write"]
+__all__ = [
+    "areas_text",
+    "brief",
+    "draw_picture",
+    "log_brief",
+    "print_field_sheet",
+    "print_quote",
+    "print_report",
+    "write",
+]

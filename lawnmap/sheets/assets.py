@@ -17,7 +17,7 @@ LEAFLET_HASHES: Final = {
 }
 """SHA-256 of the two files of Leaflet 1.9.4 as its makers published them."""
 
-_OURS: Final = ("cards.js", "labels.js", "tape.js", "map.js")
+_OURS: Final = ("cards.js", "labels.js", "tape.js", "walk.js", "map.js")
 
 
 @cache
@@ -60,7 +60,7 @@ def leaflet_licence() -> str:
 def style() -> str:
     """Return the style of the page: Leaflet's without its pictures, then ours."""
     bare = re.sub(r"url\(images/[^)]*\)", "none", leaflet("leaflet.css")).replace("\r\n", "\n")
-    return f"{bare}\n{own('page.css')}\n{own('map.css')}"
+    return f"{bare}\n{own('page.css')}\n{own('map.css')}\n{own('walk.css')}"
 
 
 @cache

@@ -90,9 +90,15 @@ def _material(material: Material, units: UnitSystem) -> list[str]:
 
 
 def _lanes(plan: Plan) -> str:
+    units, outings = plan.units, plan.lanes.outings
     lanes = sum(single.lane_count for single in plan.lanes.passes)
-    return (
-        f"Lanes: {lanes} at {plan.units.width(plan.lanes.passes[0].swath_m)}, "
-        f"{plan.units.length(plan.lanes.path_length_m)} to walk, {duration(plan.lanes.time_s)}"
+    once = (
+        f"Lanes: {lanes} at {units.width(plan.lanes.passes[0].swath_m)}, "
+        f"{units.length(plan.lanes.path_length_m)} to walk, {duration(plan.lanes.time_s)}"
         f" ({figure(len(plan.lanes.passes))} passes)"
     )
+    if len(outings) < 2:
+        return once
+    time_s = sum(outing.labour.total_s for outing in outings)
+    walked_m = sum(outing.path_length_m for outing in outings)
+    return f"{once}; {units.length(walked_m)} and {duration(time_s)} for all {len(outings)} products"

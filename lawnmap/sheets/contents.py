@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import OutputError, nearest
+from lawnmap.sheets import later
 from lawnmap.sheets.diary import NAME as DIARY
 from lawnmap.sheets.diary import write_diary
 from lawnmap.sheets.folder import MARK
@@ -74,7 +75,46 @@ def _write_deposit(plan: Plan, path: Path) -> None:
         plan.evenness.write_raster(path, plan.yard.plane)
 
 
+def usual_paper(plan: Plan) -> str:
+    """Return the paper that goes with the units of a plan: ``"letter"`` or ``"A4"``.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    """
+    return "letter" if plan.units.name == "us" else "A4"
+
+
+def _is_priced(plan: Plan) -> bool:
+    return plan.quote is not None
+
+
 SHEETS: Final = (
+    Sheet(
+        "quote.pdf",
+        "the quote, to send",
+        lambda plan, path: later.pdf_quote.write_quote(plan, path, paper=usual_paper(plan)),
+        _is_priced,
+    ),
+    Sheet(
+        "field_sheet.pdf",
+        "what to load, set and walk, for the day on the lawn",
+        lambda plan, path: later.pdf_field.write_field_sheet(plan, path, paper=usual_paper(plan)),
+        _is_priced,
+    ),
+    Sheet(
+        "area_report.pdf",
+        "the areas and how they were measured, to send",
+        lambda plan, path: later.pdf_report.write_report(plan, path, paper=usual_paper(plan)),
+        _is_priced,
+    ),
+    Sheet(
+        "area_report.csv",
+        "the same areas for a spreadsheet",
+        lambda plan, path: put_text(path, later.pdf_report.report_csv(plan)),
+        _is_priced,
+    ),
     Sheet("map.svg", "the map as a picture", lambda plan, path: put_text(path, draw_picture(plan))),
     Sheet(
         "areas.csv",

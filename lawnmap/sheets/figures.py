@@ -63,12 +63,11 @@ def tiles(plan: Plan) -> tuple[tuple[str, str, str], ...]:
         )
     if plan.lanes.passes:
         count = sum(single.lane_count for single in plan.lanes.passes)
+        outings = plan.lanes.outings
+        time_s = sum(outing.labour.total_s for outing in outings) if outings else plan.lanes.time_s
+        walked_m = sum(outing.path_length_m for outing in outings) if outings else plan.lanes.path_length_m
         found.append(
-            (
-                "Time on the lanes",
-                duration(plan.lanes.time_s),
-                f"{count} lanes · {units.length(plan.lanes.path_length_m)}",
-            )
+            ("Time on the lanes", duration(time_s), f"{count} lanes · {units.length(walked_m)} in all")
         )
     return tuple(found)
 
@@ -190,7 +189,7 @@ def tables(plan: Plan) -> tuple[Table, ...]:
     found = (
         _zone_table(plan),
         _purchase_table(plan),
-        _load_table(plan),
+        load_table(plan),
         _pass_table(plan),
         _cutout_table(plan),
     )
@@ -268,7 +267,14 @@ def _packs(plan: Plan, name: str) -> str:
     return f"{packs}, with {stock}" if packs else stock
 
 
-def _load_table(plan: Plan) -> Table:
+def load_table(plan: Plan) -> Table:
+    """Return what goes into the hopper: zone, material, passes, rate to set for, fills.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    """
     return Table(
         "Loading the hopper",
         ("Zone", "Material", "When", "Set the spreader for", "Put in"),
@@ -291,7 +297,9 @@ def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
             fill = " + ".join(units.mass(each) for each in load.split_kg)
         else:
             fill = f"{load.fills} fills of {units.mass(load.fill_kg)}"
-        key = (load.zone, load.material, units.rate(load.rate_kg_per_m2), fill)
+        gate = plan.evenness.gate(load.zone, load.material) if plan.evenness else ""
+        rate = f"{units.rate(load.rate_kg_per_m2)}{', ' * bool(gate)}{gate}"
+        key = (load.zone, load.material, rate, fill)
         alike.setdefault(key, []).append((load.pass_number, load.pass_count))
     rows = []
     for (zone, material, rate, fill), passes in alike.items():
@@ -319,6 +327,7 @@ def _pass_table(plan: Plan) -> Table:
             for i, single in enumerate(plan.lanes.passes)
         ),
         ("All passes", "", "", "", units.length(plan.lanes.path_length_m), duration(plan.lanes.time_s)),
+        ("Path and time of walking it once, with the refills of the first product.",),
     )
 
 

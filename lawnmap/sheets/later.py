@@ -2,4 +2,6 @@
 
 from lazy_loader import attach
 
-__getattr__, __dir__, __all__ = attach("lawnmap.sheets", submodules=["pdf_report"])
+__getattr__, __dir__, __all__ = attach(
+    "lawnmap.sheets", submodules=["pdf_field", "pdf_quote", "pdf_report", "workbook"]
+)

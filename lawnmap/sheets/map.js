@@ -115,6 +115,7 @@ function start() {
   const redraw = startLabels(map, plan);
   tieBoxes(map, redraw);
   tieRows(map);
+  startWalk(map, plan);
   redraw();
   window.addEventListener("beforeprint", () => map.closePopup());
   document.body.dataset.ready = "yes";

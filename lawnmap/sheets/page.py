@@ -23,6 +23,8 @@ from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spraying import spray_panel
 from lawnmap.sheets.spreading import evenness_panel
 from lawnmap.sheets.timetable import phase_table, season_table, station_table
+from lawnmap.sheets.walk_panel import put_walk_tables, put_walker, walk_data
+from lawnmap.sheets.walk_scene import stake_cards
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 
 if TYPE_CHECKING:
@@ -110,6 +112,7 @@ def _body(body: Element, plan: Plan, scene: Scene, sheets: Sequence[Sheet]) -> N
         put(tile, "dd", under, "under")
     chart = put(main, "section", css="chart", attributes={"aria-label": "Map"})
     _stage(chart, plan, scene)
+    put_walker(chart, plan)
     _legend(chart, scene)
     for panel in _PANELS:
         panel(main, plan)
@@ -215,6 +218,7 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _cautions,
     _tables,
     evenness_panel,
+    put_walk_tables,
     contact_panel,
     cover_panel,
     spray_panel,
@@ -223,6 +227,10 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _prose,
 )
 """What stands below the map, in order; a panel that has nothing to say puts nothing."""
+
+
+def _cards(plan: Plan) -> dict[str, figures.Card]:
+    return figures.cards(plan) | stake_cards(plan) | contact_cards(plan)
 
 
 def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
@@ -240,7 +248,7 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
             if layer.image
         ],
         "metres": display.metres(scene),
-        "cards": {key: card.to_dict() for key, card in (figures.cards(plan) | contact_cards(plan)).items()},
+        "cards": {key: card.to_dict() for key, card in _cards(plan).items()},
         "labels": [
             {
                 "at": display.latlng(np.array([(label.east_m, label.north_m)]))[0],
@@ -256,6 +264,7 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
             {"layer": lanes.layer, "swath_m": lanes.swath_m, "starts": display.latlng(lanes.starts)}
             for lanes in scene.lane_numbers
         ],
+        "walk": walk_data(plan, display),
     }
     block = put(body, "script", attributes={"type": "application/json", "id": "plan"})
-    block.text = json.dumps(data, allow_nan=False).replace("<", "\\u003c")
+    block.text = json.dumps(data, allow_nan=False, separators=(",", ":")).replace("<", "\\u003c")

@@ -28,6 +28,8 @@ PASS: Final = ("#1b3358", "#8c2d62", "#5b4500", "#3c3c3c")
 
 WATER: Final = "#2f6f9f"
 HAND: Final = "#b5480f"
+STAKE: Final = "#c2185b"
+REFILL: Final = "#6a1b9a"
 INK: Final = "#1f2a24"
 PAPER: Final = "#f5f5f1"
 WHITE: Final = "#ffffff"

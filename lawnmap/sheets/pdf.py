@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass, field
 from functools import cache, partial
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 from xml.sax.saxutils import escape
@@ -126,6 +127,8 @@ class Sheet:
         What it is set in.
     scale : float
         Size of the type, 1 for reading at a desk. [1]
+    trying : bool
+        Whether it is only tried how many pages it takes.
     """
 
     title: str
@@ -133,6 +136,7 @@ class Sheet:
     paper: str
     face: Face
     scale: float = 1.0
+    trying: bool = False
     _blocks: list[Any] = field(default_factory=list, repr=False)
     _missing: set[str] = field(default_factory=set, repr=False)
 
@@ -185,6 +189,10 @@ class Sheet:
         """Leave room. [pt]"""
         self.put(Spacer(1, height_pt))
 
+    def keep(self, height_pt: float) -> None:
+        """Go to a new page unless so much room is left. [pt]"""
+        self.put(CondPageBreak(height_pt))
+
     def head(self, over: str, title: str, under: str = "") -> None:
         """Begin the sheet: what it is, whose it is, a line below."""
         self.put(self.paragraph(over.upper(), 8, textColor=ACCENT, bold=True, spaceAfter=2))
@@ -205,7 +213,7 @@ class Sheet:
     def table(
         self,
         heads: Sequence[str],
-        rows: Sequence[Sequence[str]],
+        rows: Sequence[Sequence[Any]],
         *,
         shares: Sequence[float],
         strong: Iterable[int] = (),
@@ -217,8 +225,8 @@ class Sheet:
         ----------
         heads : sequence of str
             Above the columns.
-        rows : sequence of sequence of str
-            Cells, as many as heads in each row.
+        rows : sequence of sequence of str or block
+            Cells, as many as heads in each row: plain text, or a block as reportlab has them.
         shares : sequence of float
             Widths of the columns as shares of the page. [1]
         strong : iterable of int
@@ -230,10 +238,12 @@ class Sheet:
         right = [share > 0 and i > 0 for i, share in enumerate(shares)]
         total = sum(abs(share) for share in shares)
 
-        def cells(texts: Sequence[str], *, bold: bool = False, quiet: bool = False) -> list[Any]:
+        def cells(texts: Sequence[Any], *, bold: bool = False, quiet: bool = False) -> list[Any]:
             look = {"bold": bold} | ({"textColor": QUIET} if quiet else {})
             return [
                 self.paragraph(text, size_pt, alignment=2 if right[i] else 0, **look)
+                if isinstance(text, str)
+                else text
                 for i, text in enumerate(texts)
             ]
 
@@ -243,6 +253,7 @@ class Sheet:
             ("LEFTPADDING", (0, 0), (-1, -1), 2), ("RIGHTPADDING", (0, 0), (-1, -1), 2),
             ("TOPPADDING", (0, 0), (-1, -1), 1.8), ("BOTTOMPADDING", (0, 0), (-1, -1), 1.8),
             ("LINEBELOW", (0, 0), (-1, 0), 0.8, INK), ("LINEBELOW", (0, 1), (-1, -1), 0.3, RULE),
+            *(("LEFTPADDING", (i, 0), (i, -1), 9) for i in range(1, len(right)) if not right[i]),
             *(("LINEABOVE", (0, number + 1), (-1, number + 1), 0.8, INK) for number in strong),
         ]  # fmt: skip
         self.put(
@@ -255,19 +266,32 @@ class Sheet:
             )
         )  # fmt: skip
 
+    def pages(self) -> int:
+        """Return how many pages it takes; maps are not drawn for that. [count]"""
+        self.trying = True
+        try:
+            return self._build(BytesIO())
+        finally:
+            self.trying = False
+
     def save(self, path: Path) -> None:
         """Write the file; the same blocks give the same bytes."""
+        self._build(str(path))
+
+    def _build(self, target: str | BytesIO) -> int:
+        blocks = list(self._blocks)  # reportlab empties the list that it is given
         if self._missing:
-            self.words([self._tell_missing()])
+            blocks.append(self.paragraph(self._tell_missing(), 8))
         document = SimpleDocTemplate(
-            str(path),
+            target,
             pagesize=paper_size(self.paper),
             leftMargin=MARGIN_PT - 6, rightMargin=MARGIN_PT - 6,  # a frame is padded by 6 points
             topMargin=MARGIN_PT - 6, bottomMargin=MARGIN_PT + 10,
             title=plain(self.title), author="", creator="lawnmap", invariant=1,
         )  # fmt: skip
         feet = partial(_Pages, title=self.clipped(self.title), mark=self.mark, face=self.face)
-        document.build(self._blocks, canvasmaker=feet)
+        document.build(blocks, canvasmaker=feet)
+        return int(document.page)
 
     def _tell_missing(self) -> str:
         named = ", ".join(

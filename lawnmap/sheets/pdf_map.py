@@ -20,15 +20,15 @@ if TYPE_CHECKING:
 
     from lawnmap.sheets.marks import Look, Scene
     from lawnmap.sheets.pdf import Sheet
-    from lawnmap.sheets.placing import Paper, Placed
+    from lawnmap.sheets.placing import Box, Paper, Placed
     from lawnmap.units import UnitSystem
 
 _EVEN_ODD: Final = 0
 _HATCHES: Final = {
     DENSITY["bare"]: (),
-    DENSITY["thin"]: ((45.0, 11.0),),
-    DENSITY["patchy"]: ((45.0, 5.5),),
-    DENSITY["full"]: ((45.0, 7.0), (135.0, 7.0)),
+    DENSITY["thin"]: ((45.0, 14.0),),
+    DENSITY["patchy"]: ((45.0, 7.0),),
+    DENSITY["full"]: ((45.0, 9.0), (135.0, 9.0)),
     "hatch": ((90.0, 3.5),),
 }
 """Colour to the hatches that stand for it in black: angle and distance of the lines. [°], [px]"""
@@ -84,13 +84,15 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
             replace(label, lines=tuple(sheet.known(line) for line in label.lines)) for label in labels
         )
         self.scene = replace(scene, layers=layers, labels=known)
-        self.units, self.face, self.style = units, sheet.face, style
+        self.units, self.sheet, self.face, self.style = units, sheet, sheet.face, style
         self.paper: Paper = fit(self.scene, *(side / style.pt_per_px for side in size_pt))
         self.width = self.paper.width_px * style.pt_per_px
         self.height = self.paper.height_px * style.pt_per_px
 
     def draw(self) -> None:
         """Draw it; reportlab has put the origin at its foot."""
+        if self.sheet.trying:
+            return
         canvas = self.canv
         canvas.saveState()
         canvas.scale(self.style.pt_per_px, self.style.pt_per_px)
@@ -98,9 +100,10 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         for layer in self.scene.layers:
             for mark in layer.marks:
                 self._mark(mark.shape, mark.look)
-        for placed in place_labels(self.scene, self.paper):
+        labels = place_labels(self.scene, self.paper)
+        for placed in labels:
             self._label(placed)
-        self._lane_numbers()
+        self._lane_numbers([placed.box for placed in labels])
         self._scale_bar()
         self._north()
         canvas.restoreState()
@@ -113,7 +116,7 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         canvas.saveState()
         canvas.setLineWidth(look.width_px)
         canvas.setDash([float(length) for length in look.dash.split()] or [], 0)
-        canvas.setStrokeColor(self._ink(look.stroke or INK))
+        canvas.setStrokeColor(HexColor(INK if self.style.black else look.stroke or INK))
         if shape.geom_type == "Point":
             right, down = self.paper.at(np.array(shape.coords)[:, :2])[0]
             canvas.setFillColor(HexColor(look.fill))
@@ -148,7 +151,7 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         half = float(np.hypot(right - left, foot - top)) / 2
         canvas.saveState()
         canvas.clipPath(path, stroke=0, fill=0, fillMode=_EVEN_ODD)
-        canvas.setStrokeColor(Color(0.55, 0.55, 0.55) if self.style.black else HexColor(WATER))
+        canvas.setStrokeColor(Color(0.72, 0.72, 0.72) if self.style.black else HexColor(WATER))
         canvas.setLineWidth(0.6)
         canvas.setDash([], 0)
         for angle_deg, gap_px in hatches:
@@ -178,7 +181,7 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         if not self.style.black:
             return found
         luminance = 0.2126 * found.red + 0.7152 * found.green + 0.0722 * found.blue
-        grey = 0.0 if luminance < 0.25 else min(1.0, 0.35 + 0.65 * luminance)
+        grey = 0.0 if luminance < 0.35 else min(1.0, 0.35 + 0.65 * luminance)
         return Color(grey, grey, grey)
 
     def _label(self, placed: Placed) -> None:
@@ -211,13 +214,17 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         canvas.setFont(*font)
         canvas.drawCentredString(middle, self._up(base), text)
 
-    def _lane_numbers(self) -> None:
+    def _lane_numbers(self, taken: list[Box]) -> None:
+        """Number the lanes at their beginnings, but not on the words of a label."""
         shown = {layer.id for layer in self.scene.layers}
         for numbers in self.scene.lane_numbers:
             if numbers.layer in shown:
                 step = lane_step(numbers.swath_m * self.paper.px_per_m)
                 for i, (right, down) in enumerate(self.paper.at(numbers.starts).tolist(), 1):
-                    if i == 1 or i % step == 0:
+                    covered = any(
+                        box[0] - 6 < right < box[2] + 6 and box[1] - 4 < down < box[3] + 4 for box in taken
+                    )
+                    if (i == 1 or i % step == 0) and not covered:
                         self._haloed(str(i), right, down + 3, (self.face.bold, 9.0))
 
     def _scale_bar(self) -> None:

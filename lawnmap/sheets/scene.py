@@ -12,6 +12,7 @@ from lawnmap.sheets.contacting import contact_layers
 from lawnmap.sheets.marks import Label, LaneNumbers, Layer, Look, Mark, Scene
 from lawnmap.sheets.palette import DENSITY, HAND, INK, OBSTACLE, OBSTACLE_WORDS, PASS, WATER, WHITE
 from lawnmap.sheets.spreading import deposit_layer
+from lawnmap.sheets.walk_scene import refill_layers, stake_layers
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -234,6 +235,8 @@ _LAYERS: Final[tuple[Callable[[Plan], tuple[Layer, ...]], ...]] = (
     _passes,
     contact_layers,
     _hand,
+    refill_layers,
+    stake_layers,
     _landmarks,
 )
 """What is drawn, from the lowest to the highest."""

@@ -203,6 +203,13 @@ _LANES: Final[dict[str, FindingKind]] = {
         mended=False,
         example="A meadow with one tree in it and no house near.",
     ),
+    "stake-beyond-tape": FindingKind(
+        "Stakes that can only be taped from points farther away than the tape is long.",
+        "Bring a longer tape and set its length as tape in [rig], or add a landmark near that part of the lawn.",
+        mended=False,
+        severity="note",
+        example="A back lawn 150 ft deep behind the only house corner, with a tape of 100 ft.",
+    ),
     "turn-does-not-fit": FindingKind(
         "A turn at the machine's radius would leave the lawn and what may be crossed.",
         "Walk more headland rounds, allow reverse, or use a machine that turns tighter.",

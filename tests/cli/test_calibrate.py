@@ -152,6 +152,20 @@ def test_settings_for_the_zones_of_a_job(calibrate, runs, tmp_path):
     assert "setting-untested" in err
 
 
+def test_settings_from_the_runs_of_a_job(calibrate, tmp_path):
+    (tmp_path / "job.toml").write_text(JOB, "utf-8")
+    code, _, err = calibrate("settings", tmp_path)
+    assert code == 1
+    assert "[spreader], runs: there are no test runs; add them, or name a CSV file." in err
+    runs = "[spreader]\nruns = [{ setting = 4, used = '1 lb', area = '500 sq ft' }, "
+    runs += "{ setting = 6, used = '2 lb', area = '500 sq ft' }]\n"
+    (tmp_path / "job.toml").write_text(f"{JOB}\n{runs}", "utf-8")
+    code, out, err = calibrate("used", "3 lb", "--planned", "2 lb", "--area", "1000 sq ft", "--setting", "5",
+                               "--runs", tmp_path / "job.toml")  # fmt: skip
+    assert code == 0, err
+    assert "set the gate to 4.0 for the rest" in out  # straight between 2 lb at 4 and 4 lb at 6
+
+
 @pytest.mark.parametrize(
     ("text", "says"),
     [

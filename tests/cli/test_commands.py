@@ -9,7 +9,19 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-COMMANDS = ("plan", "measure", "convert", "new", "rates", "explain", "calibrate", "cover", "report")
+COMMANDS = (
+    "plan",
+    "measure",
+    "convert",
+    "new",
+    "rates",
+    "explain",
+    "calibrate",
+    "cover",
+    "report",
+    "quote",
+    "sheet",
+)
 LOT = {
     "type": "FeatureCollection",
     "features": [
@@ -159,3 +171,31 @@ def test_report_refuses_paper_that_there_is_not(lot, tmp_path):
     assert done.returncode == 1
     assert 'there is no paper "lettr"; did you mean "letter"?' in done.stderr
     assert not (tmp_path / "areas.pdf").exists()
+
+
+def test_quote_without_prices_says_what_to_add(lot, tmp_path):
+    done = run("quote", lot, "-o", tmp_path / "q.pdf")
+    assert done.returncode == 1
+    assert "there are no prices to make a quote of; add [prices] to the job file" in done.stderr
+    assert not (tmp_path / "q.pdf").exists()
+
+
+def test_quote_prints_offers_and_json(lot, tmp_path):
+    (tmp_path / "job.toml").write_text(
+        'leave_out = ["seed", "fertilizer", "lanes"]\n[yard]\nfile = "lot.geojson"\n[client]\nname = "Nobody"\n'
+        '[[prices.extra]]\nname = "Visit"\nprice = "80"\n',
+        "utf-8",
+    )
+    done = run("quote", tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "As planned: USD 80.00" in done.stdout
+    assert (tmp_path / "quote.pdf").read_bytes().startswith(b"%PDF-")
+    told = json.loads(run("quote", tmp_path, "--json").stdout)
+    assert (told["total"], told["currency"]) == ("80.00", "USD")
+
+
+def test_sheet_prints_the_field_sheet(lot, tmp_path):
+    done = run("sheet", lot, "-o", tmp_path / "field.pdf", "--paper", "A4")
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "field.pdf").read_bytes().startswith(b"%PDF-")
+    assert f"Field sheet: {tmp_path / 'field.pdf'}" in done.stdout

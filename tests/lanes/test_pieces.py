@@ -131,3 +131,10 @@ def test_stakes_that_nothing_fixes_are_told():
     marks = (Landmark("a", Point(0, 100)), Landmark("b", Point(0.5, 100)))
     codes = [found.code for found in lay(takeoff_of([("lawn", LAWN)], landmarks=marks), rig()).findings]
     assert codes == ["stake-without-ties"]
+
+
+def test_stakes_out_of_reach_of_the_tape_are_told():
+    marks = (Landmark("a", Point(0, 70)), Landmark("b", Point(60, 70)))
+    found = lay(takeoff_of([("lawn", LAWN)], landmarks=marks), rig()).findings
+    assert [one.code for one in found] == ["stake-beyond-tape"]
+    assert "30.5 m (100 ft)" in found[0].text

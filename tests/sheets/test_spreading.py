@@ -104,6 +104,9 @@ def test_tables_hold_the_figures_of_the_plan(full):
         assert zones[zone.name][0] == full.units.rate(zone.target_kg_per_m2)
         assert zones[zone.name][3] == f"{zone.cv:.0%}"
         assert gates[zone.name] in zones[zone.name][6]
+    loads = {(row[0], row[1]): row[3] for row in tables["Loading the hopper"][1:]}
+    assert loads["Shade strip", "Tall fescue"].endswith(f"setting {gates['Shade strip']}")
+    assert "setting" not in loads["Shade strip", "18-24-12 fertilizer"], "the runs were made with seed"
     off = tables["Lands off the lawn"]
     assert off[-1] == [
         "All of it",

@@ -1,0 +1,116 @@
+"""The field sheet read back: what the crew needs is on it, in black, on two pages of either paper."""
+
+from dataclasses import replace
+
+import numpy as np
+import pypdfium2
+import pytest
+
+from lawnmap.lanes import LanePlan, Outing, Rig
+from lawnmap.lanes.labour import Labour
+from lawnmap.lanes.model import Leg
+from lawnmap.lanes.refills import Refill
+from lawnmap.lanes.stakes import Stake, Tie
+from lawnmap.sheets.figures import load_table
+from lawnmap.sheets.pdf_field import BEFORE, SPRAY_BOX, WATER_BOX, write_field_sheet
+
+HERE = np.empty((0, 2))
+STAKES = (
+    Stake(
+        1,
+        1,
+        "start",
+        0.0,
+        0.0,
+        (Tie("Tap", "from", 9.144), Tie("East fence", "off", 3.048)),
+        90.0,
+        0.02,
+        0.0,
+        "",
+    ),
+    Stake(2, 1, "end", 9.0, 0.0, (), 0.0, float("nan"), 9.0, ""),
+)
+
+
+@pytest.fixture
+def text_of(tmp_path, read_pdf):
+    def text(plan, **more):
+        write_field_sheet(plan, tmp_path / "f.pdf", **more)
+        return " ".join(" ".join(read_pdf(tmp_path / "f.pdf")).split())
+
+    return text
+
+
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+def test_two_pages_of_either_paper(plan, paper, tmp_path, read_pdf, page_size):
+    write_field_sheet(plan, tmp_path / "f.pdf", paper=paper)
+    assert len(read_pdf(tmp_path / "f.pdf")) <= 2
+    size = {"letter": (612, 792), "A4": (595.3, 841.9)}[paper]
+    assert page_size(tmp_path / "f.pdf") == pytest.approx(size, abs=0.5)
+
+
+def test_every_load_and_setting_is_on_it(plan, text_of):
+    text = text_of(plan)
+    for zone, material, when, rate, fill in load_table(plan).rows:
+        assert f"{zone} {fill} {rate} {when} {material}" in text
+
+
+def test_boxes_cautions_and_notes(plan, text_of):
+    text = text_of(plan)
+    for words in (*BEFORE, *SPRAY_BOX, *WATER_BOX, *plan.cautions, *plan.notes):
+        assert words in text
+
+
+def test_maps_of_both_passes_with_lane_numbers(plan, text_of):
+    text = text_of(plan)
+    assert "Pass 1" in text
+    assert "Pass 2" in text
+    for word in ("Tap", "Front lawn", "N"):
+        assert word in text
+
+
+def test_it_is_black_and_grey_only(plan, tmp_path):
+    write_field_sheet(plan, tmp_path / "f.pdf")
+    document = pypdfium2.PdfDocument(tmp_path / "f.pdf")
+    pixels = np.asarray(document[1].render(scale=1.0).to_pil().convert("RGB")).astype(int)
+    document.close()
+    assert np.ptp(pixels, axis=2).max() <= 11  # as much as the ink has, #1f2a24
+
+
+def test_stakes_say_how_to_tape(plan, text_of):
+    first = replace(plan.lanes.passes[0], stakes=STAKES)
+    staked = replace(plan, lanes=LanePlan((first, *plan.lanes.passes[1:])))
+    text = text_of(staked)
+    assert "30 ft 0 in from Tap and 10 ft 0 in square off East fence" in text
+    assert "no two fixed points" in text
+
+
+def test_refills_say_after_which_lane(plan, text_of):
+    line = np.array([(0.0, 0.0), (10.0, 0.0)])
+    legs = (
+        Leg("loop", line, 1),
+        Leg("lane", line, 1),
+        Leg("way", line),
+        Leg("lane", line, 2),
+        Leg("lane", line, 3),
+    )
+    refills = tuple(
+        Refill(number, after, 0.0, 10.0, 0.5, HERE, HERE, 0.0, 4.5359237)  # 10 lb
+        for number, after in ((1, -1), (2, 0), (3, 2))
+    )
+    walked = replace(plan.lanes.passes[0], legs=legs, refills=refills)
+    outing = Outing("lime", (walked,), Labour(1.0, 1.0, 1.0, 1.0, 1.0), Rig())
+    text = text_of(replace(plan, lanes=replace(plan.lanes, outings=(outing,))))
+    assert "10 lb to begin with; 10 lb after round 1; 10 lb after lane 1 lime" in text
+
+
+def test_without_lanes_it_still_says_what_there_is(plan, text_of):
+    text = text_of(replace(plan, lanes=LanePlan(()), loads=()))
+    assert "Cautions" in text
+    assert "Load and set" not in text
+
+
+def test_the_same_plan_gives_the_same_bytes(plan, tmp_path):
+    for name in ("a.pdf", "b.pdf"):
+        write_field_sheet(plan, tmp_path / name)
+    assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
