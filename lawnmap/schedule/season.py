@@ -65,7 +65,7 @@ def season(
     ChoiceError
         For days of a spray that there is not.
     """
-    _check_spray_names(dates, sprays)
+    _check_sprays(dates, sprays)
     stand = stand_of(species)
     half, assumed = _hemisphere(takeoff, dates)
     found = drafts(stand, prescription, dates, has_grass=_has_grass(takeoff, prescription))
@@ -92,8 +92,16 @@ def season(
     return replace(whole, findings=(*assumed, *conflicts, *undated))
 
 
-def _check_spray_names(dates: Dates, sprays: Sequence[Spray]) -> None:
+def _check_sprays(dates: Dates, sprays: Sequence[Spray]) -> None:
     names = [spray.name for spray in sprays]
+    for spray in sprays:
+        own = len(dates.sprays.get(spray.name, ()))
+        if own > spray.applications:
+            raise ChoiceError(
+                f"{own} days for {spray.applications} application(s) of {spray.name}",
+                where="[dates], sprays",
+                mend="set applications in its [[spray]] section: the yearly maximum is checked by it",
+            )
     for name in dates.sprays:
         if name not in names:
             raise ChoiceError(
@@ -182,4 +190,4 @@ def _words_on_seeding(stand: Stand, dates: Dates, half: Hemisphere) -> tuple[str
         words.append(
             f"Last sensible day: {write_day(last)}, {days} days before the first frost on {write_day(dates.first_frost)}."
         )
-    return tuple(words)
+    return (*words, *stand.soil_words())

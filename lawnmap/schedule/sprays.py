@@ -69,7 +69,7 @@ def spray_drafts(sprays: Iterable[Spray], dates: Dates, known: Iterable[str]) ->
     for spray in sprays:
         own = dates.sprays.get(spray.name, ())
         previous = ""
-        for number in range(1, max(spray.applications, len(own)) + 1):
+        for number in range(1, spray.applications + 1):
             key = f"spray {spray.name} {number}"
             day = own[number - 1] if number <= len(own) else None
             waits = _spray_waits(spray, previous, day, dates.seeding)

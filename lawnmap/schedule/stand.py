@@ -75,6 +75,15 @@ class Stand:
             days = needed.typical + self.days[self.main].typical
         return frost - timedelta(days=days), days, needed.source
 
+    def soil_words(self) -> tuple[str, ...]:
+        """Say how warm publications want the soil, for each grass that they name, or for its kind."""
+        found = {name: select("soil_temperatures", name) for name in self.days}
+        if self.kind == "warm-season" and not any(found.values()):
+            found = {"warm-season grass": select("soil_temperatures", "warm-season grasses")}
+        return tuple(
+            f"Soil for {name}: {_degrees(row.low, row.high)}." for name, rows in found.items() for row in rows
+        )
+
     def window(self, use: str, hemisphere: Hemisphere) -> tuple[tuple[int, int], tuple[int, int]] | None:
         """Return the part of the year that publications name for sowing it, all of them together.
 
@@ -128,3 +137,13 @@ def stand_of(species: Mapping[str, float]) -> Stand:
         tuple(name for name, (_, known) in found.items() if not known),
         max(species, key=species.__getitem__),
     )
+
+
+def _degrees(low_f: float | None, high_f: float | None) -> str:
+    """Write a range that is published in degrees Fahrenheit, with Celsius beside it; one figure is the least."""
+    assert low_f is not None
+    assert high_f is not None
+    low_c, high_c = ((degree - 32) / 1.8 for degree in (low_f, high_f))
+    if low_f == high_f:
+        return f"{low_f:g} °F ({low_c:.0f} °C) or warmer"
+    return f"{low_f:g} to {high_f:g} °F ({low_c:.0f} to {high_c:.0f} °C)"

@@ -144,7 +144,8 @@ def serve(
         _one(station, sum(areas[name] / shares[name] for name in station.zones), even_out)
         for station in stations
     )
-    found = (*_doubts(served), *_differences(stations, served), *_zones(takeoff, shares))
+    guessed = {name for station in stations if station.area_m2 is None for name in station.zones}
+    found = (*_doubts(served), *_differences(stations, served), *_zones(takeoff, shares, guessed))
     return served, found
 
 
@@ -246,9 +247,10 @@ def _differences(stations: Sequence[Station], served: Sequence[Served]) -> Itera
             yield finding("flow-and-catch-differ", text, known.name)
 
 
-def _zones(takeoff: Takeoff, shares: dict[str, int]) -> Iterator[Finding]:
+def _zones(takeoff: Takeoff, shares: dict[str, int], guessed: set[str]) -> Iterator[Finding]:
+    """Zones whose stations share them by a guess, and zones that young grass may be on without a station."""
     for zone in takeoff.zones:
-        if shares[zone.name] > 1:
+        if shares[zone.name] > 1 and zone.name in guessed:
             text = f'{shares[zone.name]} stations water "{zone.name}"; each is taken to have an equal share of it'
             yield finding("zone-shared", text, zone.name)
         elif not shares[zone.name] and zone.net_area_m2 > 0 and zone.density != "full":

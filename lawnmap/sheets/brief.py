@@ -35,6 +35,8 @@ def brief(plan: Plan) -> str:
     if plan.contact:
         lines += contact_lines(plan.contact)
     lines += [spray_line(spray, plan.units) for spray in plan.sprays]
+    calendar = brief_lines(plan)
+    lines += ["", *calendar] if calendar else []
     if plan.lanes.passes:
         lines += ["", _lanes(plan)]
     if plan.evenness:
@@ -43,8 +45,7 @@ def brief(plan: Plan) -> str:
         lines += [f"Gate: {one.line(plan.units)}" for one in plan.evenness.settings]
         if plan.evenness.best:
             lines.append(f"Advice: {plan.evenness.best.line(plan.units)}")
-    calendar = brief_lines(plan)
-    return "\n".join([*lines, *([""] if calendar else []), *calendar])
+    return "\n".join(lines)
 
 
 def areas_text(takeoff: Takeoff, units: UnitSystem) -> str:

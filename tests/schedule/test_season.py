@@ -3,9 +3,12 @@
 from datetime import date, timedelta
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from lawnmap.errors import ChoiceError
 from lawnmap.rates import Prescription, Spray
+from lawnmap.rates.species import species_names
 from lawnmap.schedule import Dates, season
 
 SOWN = date(2026, 9, 8)
@@ -231,6 +234,60 @@ def test_bad_dates_in_one_sentence(values, says):
 def test_days_of_a_spray_that_is_not_there(lawn, prescription):
     with pytest.raises(ChoiceError, match=r'there is no spray "sidurom"; did you mean "siduron"'):
         conflict(lawn, prescription, spray(), sprays={"sidurom": ["2026-09-08"]})
+
+
+def test_more_days_than_applications(lawn, prescription):
+    with pytest.raises(
+        ChoiceError, match=r"2 days for 1 application\(s\) of siduron; set applications in its"
+    ):
+        conflict(lawn, prescription, spray(), sprays={"siduron": ["2026-09-08", "2026-10-08"]})
+
+
+def test_the_soil_that_the_grass_wants(plan):
+    """Fall Seeding of Tall Fescue, NC State University: 60 °F; Texas A&M AgriLife B-6239: 70 to 95 °F."""
+    assert "Soil for tall fescue: 60 °F (16 °C) or warmer." in plan().step("seeding").why
+    warm = plan(species={"bermudagrass": 1.0}, seeding="2026-06-01").step("seeding").why
+    assert "Soil for warm-season grass: 70 to 95 °F (21 to 35 °C)." in warm
+
+
+GRASSES = st.dictionaries(st.sampled_from(species_names()), st.floats(0.1, 1), min_size=1, max_size=4)
+HOLDS = st.lists(st.tuples(st.integers(-40, 120), st.integers(0, 15)), max_size=4)
+
+
+@given(
+    species=GRASSES,
+    sown=st.dates(date(2000, 1, 1), date(2100, 12, 31)),
+    holds=HOLDS,
+    label=st.fixed_dictionaries(
+        {
+            "wait": st.integers(0, 90).map("{} days".format),
+            "counted_from": st.sampled_from(["seeding", "germination", "emergence", "first mowing"]),
+        }
+    ),
+)
+def test_whatever_is_sown_whenever_every_wait_is_kept(lawn, prescription, species, sown, holds, label):
+    """Without days of the user nothing can be out of order, and no hold has work in it."""
+    made = season(
+        lawn,
+        prescription,
+        dates(
+            seeding=sown,
+            hemisphere="northern",
+            holds=[
+                {"from": sown + timedelta(days=first), "to": sown + timedelta(days=first + length)}
+                for first, length in holds
+            ],
+        ),
+        species=species,
+        sprays=[spray(**label, interval="21 days", applications=3)],
+    )
+    assert not {"inside-label-interval", "dates-out-of-order"} & set(codes(made))
+    assert list(made.steps) == sorted(made.steps, key=lambda step: step.day)
+    for step in made.steps:
+        assert all(step.day >= wait.over for wait in step.waits)
+        if step.key not in {"germination", "emergence", "next_spring"}:
+            offset = (step.day - sown).days
+            assert not any(first <= offset <= first + length for first, length in holds)
 
 
 def test_everything_can_be_written_as_json_values(plan):

@@ -124,6 +124,17 @@ def test_zones_shared_and_left_dry(takeoff, zone):
     assert convert(served[1].area_m2, "sq ft") == pytest.approx(1500)
 
 
+def test_a_full_stand_may_stay_dry_and_stations_with_their_own_area_share_nothing(takeoff, zone):
+    yard = takeoff(zone("front"), zone("side", density="full"))
+    stations = [
+        station(name=name, zones=["front"], area="500 sq ft", flow="8 gpm", uniformity="70 %")
+        for name in ("a", "b")
+    ]
+    served, found = serve(yard, stations, "low half")
+    assert found == ()
+    assert convert(served[0].area_m2, "sq ft") == pytest.approx(500)
+
+
 @pytest.mark.parametrize(
     ("values", "says"),
     [

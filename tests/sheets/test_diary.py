@@ -1,8 +1,11 @@
 """The calendar file, read by a second library, and by the rules of RFC 5545 itself."""
 
 import re
+import subprocess
+import sys
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 from uuid import UUID
 
 import pytest
@@ -14,6 +17,8 @@ from lawnmap.schedule import Dates, Station, irrigate, season
 from lawnmap.sheets import brief, write
 from lawnmap.sheets.diary import diary
 
+ROOT = Path(__file__).parents[2]
+SAMPLE = ROOT / "sample_parcels" / "portfolio"
 BLEND = {"tall fescue": 0.9, "Kentucky bluegrass": 0.1}
 DATES = Dates(seeding=date(2026, 9, 8), first_frost=date(2026, 11, 5))
 
@@ -139,3 +144,16 @@ def test_the_brief_names_the_days_and_the_water(dated):
     text = brief(dated)
     assert "Calendar: sow Tue 8 Sep 2026, first mowing" in text
     assert "Water until all seed is up: 2 rounds of" in text
+
+
+def test_the_calendar_library_is_loaded_only_for_a_calendar(tmp_path):
+    """A plan without dates is not slowed down by it."""
+    code = (
+        "import sys, lawnmap; "
+        f"lawnmap.write(lawnmap.plan({str(SAMPLE)!r}), {str(tmp_path / 'out')!r}); "
+        "print('icalendar.cal' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60, cwd=ROOT
+    )
+    assert done.stdout.strip() == "False"
