@@ -51,10 +51,17 @@ def contact_lines(comparison: Comparison) -> list[str]:
         return []
     cost = f", {_money(comparison.cost)}" if comparison.cost is not None else ""
     lines = [f"Seed into the soil: {duration(comparison.time_s)}{cost}, fetching counted"]
-    return lines + [f"  {one.zone} ({one.density}): {_steps(one)}" for one in comparison.advice]
+    return lines + [f"  {one.zone} ({one.density}): {steps_of(one)}" for one in comparison.advice]
 
 
-def _steps(advice: ZoneAdvice) -> str:
+def steps_of(advice: ZoneAdvice) -> str:
+    """Write the ways that are advised for one zone, in order.
+
+    Parameters
+    ----------
+    advice : ZoneAdvice
+        What suits the zone.
+    """
     return (
         ", then ".join(step for step in (advice.open, advice.press, advice.cover) if step)
         or "nothing suits it"
@@ -72,7 +79,7 @@ def _advice_table(plan: Plan, comparison: Comparison) -> Table:
         "Seed into the soil: what suits each zone",
         ("Zone", "Stand", "Ground", "Do", "The figures"),
         tuple(
-            (one.zone, one.density, plan.units.area(one.area_m2), _steps(one), "; ".join(one.reasons))
+            (one.zone, one.density, plan.units.area(one.area_m2), steps_of(one), "; ".join(one.reasons))
             for one in comparison.advice
         ),
         ("All zones", "", "", f"{duration(comparison.time_s)}{cost}", "fetching counted once for each way"),

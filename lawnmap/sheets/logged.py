@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from lawnmap.sheets.blocks import put_table
 from lawnmap.sheets.elements import Element, put
@@ -11,6 +11,9 @@ from lawnmap.sheets.figures import Table
 if TYPE_CHECKING:
     from lawnmap.job import Dose, MaterialReal, Plan, Stand, Tally, ZoneReal
     from lawnmap.units import UnitSystem
+
+
+_AS_PLANNED: Final = 0.005  # what rounds to 100 %
 
 
 def log_brief(tally: Tally, units: UnitSystem) -> str:
@@ -65,6 +68,8 @@ def _zone(material: MaterialReal, zone: ZoneReal, units: UnitSystem) -> str:
         parts.append("not done yet")
     elif zone.ratio is None:
         parts.append(f"{zone.used.write(units, material.kind)} where none was planned")
+    elif abs(zone.ratio - 1) < _AS_PLANNED:
+        parts.append(f"{zone.used.write(units, material.kind)} as planned")
     else:
         word = "application" if material.kind == "spray" else "pass"
         each = f" in each {word}" if zone.rounds > 1 else ""

@@ -26,6 +26,7 @@ from lawnmap.sheets.timetable import phase_table, season_table, station_table
 from lawnmap.sheets.walk_panel import put_walk_tables, put_walker, walk_data
 from lawnmap.sheets.walk_scene import stake_cards
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
+from lawnmap.sheets.zonework import with_work
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -230,7 +231,7 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
 
 
 def _cards(plan: Plan) -> dict[str, figures.Card]:
-    return figures.cards(plan) | stake_cards(plan) | contact_cards(plan)
+    return with_work(figures.cards(plan), plan) | stake_cards(plan) | contact_cards(plan)
 
 
 def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
