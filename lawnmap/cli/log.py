@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -84,7 +84,7 @@ def log(
             "by": by,
             "note": note,
         }
-        lawnmap.job.log_entry(yard, path, _dated(values))
+        lawnmap.job.log_entry(yard, path, values)
         typer.echo(f"Added to {path}\n")
     _show(yard, choices, path, as_json=as_json)
 
@@ -99,14 +99,6 @@ def _what(material: str, counted: str | None, *, bought: bool) -> str:
     if material:
         return "put down"
     return "stand" if counted else "note"
-
-
-def _dated(values: dict[str, Any]) -> dict[str, Any]:
-    """Write a good date as TOML has it, without quotation marks; a bad one is told by the room."""
-    try:
-        return values | {"date": dt.date.fromisoformat(values["date"])}
-    except ValueError:
-        return values
 
 
 def _show(yard: Yard, choices: Choices, path: Path, *, as_json: bool) -> None:

@@ -106,6 +106,44 @@ def _by_zone_and_name(parts: Sequence[Portion]) -> dict[tuple[str, str], list[Po
     return found
 
 
+def applications_done(parts: Sequence[Portion], spray: Spray) -> int:
+    """Return how often a spray went on the ground that has had it most often: days, in any one zone. [count]
+
+    Parameters
+    ----------
+    parts : sequence of Portion
+        What was put down in the year.
+    spray : Spray
+        The user's label.
+    """
+    days: dict[str, set[dt.date]] = defaultdict(set)
+    for part in parts:
+        if part.line.entry.material.strip().casefold() == spray.name.casefold():
+            days[part.zone].add(part.line.entry.day)
+    return max((len(found) for found in days.values()), default=0)
+
+
+def done_findings(planned: Planned, parts: Sequence[Portion]) -> tuple[Finding, ...]:
+    """Tell which sprays have all their applications of the year in the log.
+
+    Parameters
+    ----------
+    planned : Planned
+        What was to be done.
+    parts : sequence of Portion
+        What was put down in the year.
+    """
+    return tuple(
+        finding(
+            "log-spray-done",
+            f"all {spray.applications} application(s) that were planned are in the log",
+            f'[[spray]] "{spray.name}"',
+        )
+        for spray in planned.sprays
+        if applications_done(parts, spray) >= spray.applications
+    )
+
+
 def _on_the_ground(planned: Planned, zone: str, parts: Sequence[Portion]) -> float:
     """Product per area after all days. [kg/m² or m³/m²]"""
     days: dict[dt.date, list[Portion]] = defaultdict(list)

@@ -136,7 +136,10 @@ def _entry(name: str, block: str, number: int, file: str) -> Entry | list[Findin
     except tomllib.TOMLDecodeError as fault:
         at = _LINE.search(str(fault))
         number += int(at.group(1)) - 1 if at else 0
-        what = f"the entry cannot be read: {_LINE.sub('', str(fault)).strip().rstrip('.')}"
+        why = _LINE.sub("", str(fault)).strip().rstrip(".")
+        if why.startswith("Illegal character '\\n'"):
+            why = "a quotation mark is missing at the end"
+        what = f"the entry cannot be read: {why}"
         if at is None:
             what = "the entry is cut off: " + what.rpartition(": ")[2]
     except LawnmapError as fault:
@@ -191,7 +194,7 @@ def append_entry(path: Path, values: Mapping[str, Any]) -> Entry:
         If the log cannot be written.
     """
     given = {key: value for key, value in values.items() if value not in (None, "", (), [])}
-    text = entry_text(given)
+    text = entry_text(given | {"date": Entry.read(given, file="new entry").day})
     entry = Entry.read(tomllib.loads(text)["entry"][0], file="new entry")  # as it will be read
     try:
         _append(path, text)

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from lawnmap.errors import ChoiceError
 from lawnmap.rates.dose import Amount
-from lawnmap.record.doses import spray_doses
+from lawnmap.record.doses import applications_done, spray_doses
 from lawnmap.record.item import Item, Planned, Share
 from lawnmap.record.spreading import portions
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Spray
@@ -64,7 +64,9 @@ def stock_of(log: Log) -> dict[str, float]:
 
 
 def with_applied(sprays: Sequence[Spray], takeoff: Takeoff, log: Log, year: int | None) -> tuple[Spray, ...]:
-    """Return the labels with what the ground has had in the year, that of the zone which has had most.
+    """Return the labels with what the ground has had in the year, and only the applications still to come.
+
+    What counts is the zone that has had most. A spray whose applications are all in the log is left out.
 
     Parameters
     ----------
@@ -88,28 +90,35 @@ def with_applied(sprays: Sequence[Spray], takeoff: Takeoff, log: Log, year: int 
     items = tuple(Item(spray.name, "spray", spray.product_rate.measure, shares) for spray in sprays)
     planned = Planned(takeoff, items, sprays=tuple(sprays))
     parts, _ = portions(planned, log.lines)
-    doses = spray_doses(planned, [part for part in parts if part.line.entry.day.year == year])
+    parts = tuple(part for part in parts if part.line.entry.day.year == year)
+    doses = spray_doses(planned, parts)
+    still = {spray.name: spray.applications - applications_done(parts, spray) for spray in sprays}
     return tuple(
         _with_dose(
             spray,
             max((d.had.value for d in doses if d.name == spray.name and d.kind == "product"), default=0.0),
+            still,
         )
         for spray in sprays
+        if still[spray.name] > 0
     )
 
 
-def _with_dose(spray: Spray, had: float) -> Spray:
-    if not had:
-        return spray
-    if spray.applied_this_year is not None:
-        raise ChoiceError(
-            "the log tells what was applied this year, and so does this",
-            where=f'[[spray]] "{spray.name}", applied_this_year',
-            mend="leave it out, or set applied = false in [record]",
-        )
+def _with_dose(spray: Spray, had: float, still: Mapping[str, int]) -> Spray:
+    """Return a label with its dose, and with the partners in the tank that have as many applications to come."""
+    partners = tuple(name for name in spray.mix_with if still.get(name) == still[spray.name])
+    changed: dict[str, object] = {"applications": still[spray.name], "mix_with": partners}
+    if had:
+        if spray.applied_this_year is not None:
+            raise ChoiceError(
+                "the log tells what was applied this year, and so does this",
+                where=f'[[spray]] "{spray.name}", applied_this_year',
+                mend="leave it out, or set applied = false in [record]",
+            )
+        changed["applied_this_year"] = Amount(had, spray.rate.measure)
     given = {name: getattr(spray, name) for name in spray.model_fields_set}
     try:
-        return type(spray)(**given | {"applied_this_year": Amount(had, spray.rate.measure)})
+        return type(spray)(**given | changed)
     except ChoiceError as fault:
         where = f'[[spray]] "{spray.name}", with what the log has put down'
         raise ChoiceError(fault.what, where=where, mend=fault.mend) from None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from lawnmap.sheets.blocks import put_table
 from lawnmap.sheets.elements import Element, put
@@ -11,6 +11,9 @@ from lawnmap.sheets.figures import Table
 if TYPE_CHECKING:
     from lawnmap.job import Dose, MaterialReal, Plan, Stand, Tally, ZoneReal
     from lawnmap.units import UnitSystem
+
+
+_AS_PLANNED: Final = 0.005  # what rounds to 100 %
 
 
 def log_brief(tally: Tally, units: UnitSystem) -> str:
@@ -65,8 +68,11 @@ def _zone(material: MaterialReal, zone: ZoneReal, units: UnitSystem) -> str:
         parts.append("not done yet")
     elif zone.ratio is None:
         parts.append(f"{zone.used.write(units, material.kind)} where none was planned")
+    elif abs(zone.ratio - 1) < _AS_PLANNED:
+        parts.append(f"{zone.used.write(units, material.kind)} as planned")
     else:
-        each = " in each round" if zone.rounds > 1 else ""
+        word = "application" if material.kind == "spray" else "pass"
+        each = f" in each {word}" if zone.rounds > 1 else ""
         parts.append(
             f"{zone.used.write(units, material.kind)} where {zone.planned.write(units, material.kind)} was planned "
             f"({zone.ratio:.0%}): {real} instead of {planned}{each}"
@@ -136,27 +142,8 @@ def log_tables(tally: Tally, units: UnitSystem) -> tuple[Table, ...]:
         ),
         _real_table(tally, units),
         _stock_table(tally, units),
-        Table(
-            f"What the ground has had in {tally.year}",
-            ("Zone", "Of", "Had", "Allowed in the year"),
-            tuple(
-                (
-                    dose.zone,
-                    dose.name,
-                    dose.amounts(units)[0],
-                    f"{dose.amounts(units)[1]} ({100 * dose.share:.3g} % used)"
-                    if dose.share is not None
-                    else "",
-                )
-                for dose in tally.doses
-            ),
-            notes=("Sprays of different days are taken to lie on the same ground.",),
-        ),
-        Table(
-            "What came up",
-            ("Zone", "Counted on", "Stand"),
-            tuple((stand.zone, str(stand.day), _stand(stand, units)) for stand in tally.stands),
-        ),
+        _dose_table(tally, units),
+        _stand_table(tally, units),
     )
     return tuple(table for table in found if table.rows)
 
@@ -190,4 +177,43 @@ def _stock_table(tally: Tally, units: UnitSystem) -> Table:
             for material in tally.materials
             if material.bought and material.left
         ),
+    )
+
+
+def _dose_table(tally: Tally, units: UnitSystem) -> Table:
+    names = tuple(dict.fromkeys(dose.name for dose in tally.doses))
+    zones = tuple(dict.fromkeys(dose.zone for dose in tally.doses))
+    cells = {(dose.zone, dose.name): dose for dose in tally.doses}
+    limits = {
+        f"{dose.name}: {dose.amounts(units)[1]} are allowed in a year." for dose in tally.doses if dose.limit
+    }
+    return Table(
+        f"What the ground has had in {tally.year}",
+        ("Zone", *names),
+        tuple(
+            (zone, *(_had(cells[zone, name], units) if (zone, name) in cells else "" for name in names))
+            for zone in zones
+        ),
+        notes=(*sorted(limits), "Sprays of different days are taken to lie on the same ground."),
+    )
+
+
+def _had(dose: Dose, units: UnitSystem) -> str:
+    share = f" ({100 * dose.share:.3g} % of the limit)" if dose.share is not None else ""
+    return f"{dose.amounts(units)[0]}{share}"
+
+
+def _stand_table(tally: Tally, units: UnitSystem) -> Table:
+    rows = []
+    for stand in tally.stands:
+        plants, seeds = stand.counts(units)
+        share = f" ({stand.emerged:.0%} of the seeds)" if stand.emerged is not None else ""
+        cover = f"{stand.cover_percent:g} %, {stand.density}" if stand.cover_percent is not None else ""
+        rows.append((stand.zone, str(stand.day), stand.density_planned, cover, plants + share, seeds))
+    mature = tuple(dict.fromkeys(stand.mature for stand in tally.stands if stand.mature))
+    return Table(
+        "What came up",
+        ("Zone", "Counted on", "Planned as", "Cover", "Plants", "Sown"),
+        tuple(rows),
+        notes=tuple(f"{line[:1].upper()}{line[1:]}." for line in mature),
     )

@@ -10,7 +10,7 @@ import numpy as np
 
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.blocks import put_table, put_words
-from lawnmap.sheets.contacting import contact_panel
+from lawnmap.sheets.contacting import contact_cards, contact_panel
 from lawnmap.sheets.contents import Sheet, sheets_for
 from lawnmap.sheets.covering import cover_panel
 from lawnmap.sheets.elements import Element, markup, plain, put
@@ -25,6 +25,7 @@ from lawnmap.sheets.timetable import phase_table, season_table, station_table
 from lawnmap.sheets.walk_panel import put_walk_tables, put_walker, walk_data
 from lawnmap.sheets.walk_scene import stake_cards
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
+from lawnmap.sheets.zonework import with_work
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -208,6 +209,10 @@ _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
 """What stands below the map, in order; a panel that has nothing to say puts nothing."""
 
 
+def _cards(plan: Plan) -> dict[str, figures.Card]:
+    return with_work(figures.cards(plan), plan) | stake_cards(plan) | contact_cards(plan)
+
+
 def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
     """Put all that the scripts show, as data that no parser takes for markup."""
     west, south, east, north = scene.bounds
@@ -223,7 +228,7 @@ def _data(body: Element, plan: Plan, scene: Scene, display: Display) -> None:
             if layer.image
         ],
         "metres": display.metres(scene),
-        "cards": {key: card.to_dict() for key, card in (figures.cards(plan) | stake_cards(plan)).items()},
+        "cards": {key: card.to_dict() for key, card in _cards(plan).items()},
         "labels": [
             {
                 "at": display.latlng(np.array([(label.east_m, label.north_m)]))[0],

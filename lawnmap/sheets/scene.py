@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiLineString, MultiPolygon, Point, Polygon
 
+from lawnmap.sheets.contacting import contact_layers
 from lawnmap.sheets.marks import Label, LaneNumbers, Layer, Look, Mark, Scene
 from lawnmap.sheets.palette import DENSITY, HAND, INK, OBSTACLE, OBSTACLE_WORDS, PASS, WATER, WHITE
 from lawnmap.sheets.spreading import deposit_layer
@@ -234,6 +235,7 @@ _LAYERS: Final[tuple[Callable[[Plan], tuple[Layer, ...]], ...]] = (
     deposit_layer,
     _loops,
     _passes,
+    contact_layers,
     _hand,
     refill_layers,
     stake_layers,

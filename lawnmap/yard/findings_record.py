@@ -61,4 +61,11 @@ RECORD: Final[dict[str, FindingKind]] = {
         mended=False,
         example="Two applications 20 days apart where interval is 4 weeks.",
     ),
+    "log-spray-done": FindingKind(
+        "All applications of a spray that were planned for the year are in the log, so none is planned any more.",
+        "Nothing need be done; raise applications if the label allows another one.",
+        mended=False,
+        severity="note",
+        example="applications = 2, and two days with that spray in the log.",
+    ),
 }

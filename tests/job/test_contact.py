@@ -9,6 +9,7 @@ from lawnmap.contact import Contact
 from lawnmap.job import Choices, General, plan_yard
 from lawnmap.sheets import brief
 from lawnmap.sheets.page import write_page
+from lawnmap.sheets.scene import compose
 from lawnmap.yard import Yard, Zone
 
 FOOT = 0.3048
@@ -49,6 +50,17 @@ def test_without_seed_there_is_nothing_to_advise(yard):
     assert plan.contact.ways == ()
     assert 'id="contact"' not in write_page(plan)
     assert "Seed into the soil" not in brief(plan)
+
+
+def test_lanes_of_the_machine_that_is_advised_are_on_the_map(yard):
+    contact = Contact(ways=["hand cultivator", "core aerator"])
+    plan = plan_yard(yard, Choices(general=GENERAL, contact=contact))
+    (layer,) = (layer for layer in compose(plan).layers if layer.id.startswith("contact"))
+    assert not layer.shown
+    aerator = next(way for way in plan.contact.ways if way.name == "core aerator")
+    drawn = layer.marks[0].shape
+    assert len(drawn.geoms) == len(aerator.lanes.lanes) + len(aerator.lanes.loops)
+    assert "Lanes of the core aerator" in write_page(plan)
 
 
 def test_the_page_shows_the_ways_and_the_figures(yard):

@@ -24,6 +24,7 @@ packs = ["25 lb", "5 lb"]
 name = "invented herbicide"
 rate = "4 fl oz / acre"
 yearly_maximum = "10 fl oz / acre"
+applications = 2
 carrier = "1 gal / 1000 sq ft"
 tank = "2 gal"
 """
@@ -86,7 +87,7 @@ def test_the_next_plan_starts_from_it(yard, job, logged):
     assert seed.in_stock_kg == pytest.approx(14 * 0.45359237)
     assert not seed.packs  # 10.5 lb for the back, and 14 lb are there
     assert len(plan.record.done) == 4
-    assert plan.sprays[0].used_share == pytest.approx([0.4])
+    assert plan.sprays[0].used_share == pytest.approx([0.4, 0.8])
     assert "10.5 lb; 14 lb in stock" in brief(plan)
 
 
@@ -94,13 +95,24 @@ def test_within_the_year_a_spray_counts_what_was_done(yard, job, logged):
     plan = plan_yard(yard, job("[record]\n"))
     assert plan.sprays[0].used_share == pytest.approx([0.8], rel=1e-3)
     plan = plan_yard(yard, job("[record]\napplied = false\nstand = false\nstock = false\n"))
-    assert plan.sprays[0].used_share == pytest.approx([0.4])
+    assert plan.sprays[0].used_share == pytest.approx([0.4, 0.8])
     assert plan.takeoff.zones[0].density == "bare"
     assert plan.prescription.materials[0].in_stock_kg == 0
 
 
-def test_one_spray_more_than_the_label_allows_is_refused(yard, job, logged):
-    log_entry(yard, logged, {"date": "2026-10-20", "material": "invented herbicide", "amount": "0.459 fl oz"})
+def test_what_is_all_done_is_not_planned_again(yard, job, logged):
+    again = {"date": "2026-10-20", "material": "invented herbicide", "amount": "0.459 fl oz"}
+    log_entry(yard, logged, again)
+    plan = plan_yard(yard, job("[record]\n"))
+    assert plan.sprays == ()
+    assert "log-spray-done" in {found.code for found in plan.findings}
+
+
+def test_more_than_the_label_allows_is_refused(yard, job, logged):
+    with logged.open("a", encoding="utf-8") as stream:
+        stream.write(
+            '\n[[entry]]\ndate = 2026-09-13\nmaterial = "invented herbicide"\namount = "0.5 fl oz"\n'
+        )
     with pytest.raises(
         ChoiceError, match=r'"invented herbicide", with what the log has put down: 1 application'
     ):

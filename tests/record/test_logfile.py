@@ -5,6 +5,7 @@ import errno
 import os
 import string
 import tomllib
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -135,7 +136,7 @@ def test_a_file_far_too_large_is_refused_unread(tmp_path):
         (
             '[[entry]]\ndate = 2026-09-12\nmaterial = "lime\n',
             3,
-            "the entry cannot be read: Illegal character",
+            "the entry cannot be read: a quotation mark is missing at the end",
         ),
         ("[[entry]]\ndate = 2026-09-12\nmaterial", 3, "the entry cannot be read: Expected '=' after a key"),
         ("[[entr", 1, "the entry cannot be read"),
@@ -235,6 +236,45 @@ def test_what_could_not_be_read_again_is_not_written(tmp_path, values, says):
     with pytest.raises(LawnmapError, match=says):
         append_entry(path, SEED | values)
     assert not path.exists()
+
+
+@given(data=st.binary(max_size=300))
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=150, deadline=None)
+def test_any_bytes_are_read_without_a_fault(tmp_path, data):
+    path = tmp_path / "bytes.toml"
+    path.write_bytes(GOOD.encode() + b"\n" + data)
+    log = read_log(path)
+    assert log.lines or log.findings
+
+
+@given(place=st.integers(0, 400), byte=st.integers(0, 255), drop=st.booleans())
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=150, deadline=None)
+def test_one_wrong_byte_costs_no_more_than_the_entry_it_is_in(tmp_path, place, byte, drop):
+    """An entry, and one more where its heading is spoilt, may be told; all others count."""
+    path = tmp_path / "edited.toml"
+    whole = "\n".join(GOOD.replace("lime", f"lime {n}") for n in range(6)).encode()
+    place = min(place, len(whole) - 1)
+    path.write_bytes(whole[:place] + (b"" if drop else bytes([byte])) + whole[place + 1 :])
+    log = read_log(path)
+    assert len(log.lines) >= 4
+    assert len(log.lines) == 6 or log.findings
+
+
+def test_two_people_at_once(tmp_path):
+    path = tmp_path / LOG_FILE
+    append_entry(path, SEED)
+
+    def write(who):
+        for number in range(25):
+            append_entry(path, NOTE | {"by": who, "note": f"{who} {number}"})
+
+    with ThreadPoolExecutor() as crew:
+        list(crew.map(write, ("one", "two", "three")))
+    log = read_log(path)
+    assert not log.findings
+    assert {line.entry.note for line in log.lines[1:]} == {
+        f"{who} {number}" for who in ("one", "two", "three") for number in range(25)
+    }
 
 
 def test_empty_values_are_left_out():

@@ -74,17 +74,46 @@ def test_stock_is_used_before_anything_is_bought(yard, stock, bought, left):
 
 
 def test_what_the_ground_has_had_counts_toward_the_label(yard, log_of):
-    """0.1837 fl oz on 2,000 sq ft are 4 fl oz / acre; with 4 more they make 8 of 10."""
-    (spray,) = with_applied([Spray(**LABEL)], take_off(yard), log_of(SPRAYED), 2026)
-    assert convert(spray.running_total[-1].value, "fl oz / acre") == pytest.approx(8, rel=1e-3)
-    (spray,) = with_applied([Spray(**LABEL)], take_off(yard), log_of(SPRAYED), 2027)
+    """0.1837 fl oz on 2,000 sq ft are 4 fl oz / acre; of two applications one is left, and makes 8 of 10."""
+    label = Spray(**LABEL, applications=2)
+    (spray,) = with_applied([label], take_off(yard), log_of(SPRAYED), 2026)
+    assert [convert(total.value, "fl oz / acre") for total in spray.running_total] == pytest.approx(
+        [8], rel=1e-3
+    )
+    (spray,) = with_applied([label], take_off(yard), log_of(SPRAYED), 2027)
     assert spray.applied_this_year is None
+    assert spray.applications == 2
+
+
+def test_a_spray_that_is_all_done_is_left_out(yard, log_of):
+    assert with_applied([Spray(**LABEL)], take_off(yard), log_of(SPRAYED), 2026) == ()
+
+
+def test_one_zone_after_the_other_is_one_application(yard, log_of):
+    log = log_of(SPRAYED + SPRAYED.replace("front", "back").replace("09-12", "09-13"))
+    (spray,) = with_applied([Spray(**LABEL, applications=2)], take_off(yard), log, 2026)
+    assert spray.applications == 1
+
+
+def test_a_partner_in_the_tank_that_is_done_is_forgotten(yard, log_of):
+    two = [
+        Spray(**LABEL, mix_with=["dye"]),
+        Spray(**LABEL | {"name": "dye"}, mix_with=["invented herbicide"]),
+    ]
+    (dye,) = with_applied(two, take_off(yard), log_of(SPRAYED), 2026)
+    assert (dye.name, dye.mix_with) == ("dye", ())
 
 
 def test_a_plan_over_the_label_with_the_log_is_refused(yard, log_of):
-    says = r'\[\[spray\]\] "invented herbicide", with what the log has put down: 2 application\(s\) .* 1\.2 times'
+    """Twice the planned amount is down: 8, and 4 more are 12 of 10."""
+    says = r'\[\[spray\]\] "invented herbicide", with what the log has put down: 1 application\(s\) .* 1\.2 times'
     with pytest.raises(ChoiceError, match=says):
-        with_applied([Spray(**LABEL, applications=2)], take_off(yard), log_of(SPRAYED), 2026)
+        with_applied(
+            [Spray(**LABEL, applications=2)],
+            take_off(yard),
+            log_of(SPRAYED.replace("0.1837", "0.3674")),
+            2026,
+        )
 
 
 def test_told_twice_is_refused(yard, log_of):
@@ -92,7 +121,10 @@ def test_told_twice_is_refused(yard, log_of):
         ChoiceError, match="the log tells what was applied this year, and so does this; leave it"
     ):
         with_applied(
-            [Spray(**LABEL, applied_this_year="1 fl oz / acre")], take_off(yard), log_of(SPRAYED), 2026
+            [Spray(**LABEL, applications=2, applied_this_year="1 fl oz / acre")],
+            take_off(yard),
+            log_of(SPRAYED),
+            2026,
         )
 
 
@@ -103,6 +135,7 @@ def test_an_active_ingredient_is_counted_as_the_label_counts_it(yard, log_of):
         "yearly_maximum": "0.5 lb / acre",
         "rate_of": "active ingredient",
         "strength": "4 lb / gal",
+        "applications": 2,
     }
     (spray,) = with_applied([Spray(**label)], take_off(yard), log_of(SPRAYED), 2026)
     assert convert(spray.applied_this_year.value, "lb / acre") == pytest.approx(0.125, rel=1e-3)

@@ -206,12 +206,18 @@ def test_sprays_of_the_year_against_the_label(held):
     # 8 fl oz at 4 lb / gal are a quarter of a pound
     assert convert(ingredient.had.value, "lb / acre") == pytest.approx(0.25, rel=1e-3)
     assert ingredient.share == pytest.approx(0.8, rel=1e-3)
-    assert not found.findings
+    assert codes(found) == ["log-spray-done"]
+    assert not held(spraying()).findings
 
 
 def test_over_the_label_and_inside_the_interval(held):
     found = held(spraying(), spraying(day="09-30"), spraying(day="10-28"))
-    assert set(codes(found)) == {"log-over-limit", "log-done-twice", "log-interval-broken"}
+    assert set(codes(found)) == {
+        "log-over-limit",
+        "log-done-twice",
+        "log-interval-broken",
+        "log-spray-done",
+    }
     broken = next(one for one in found.findings if one.code == "log-interval-broken")
     assert "came again on 2026-09-30 after 18 days (last on 2026-09-12); the label asks for 28" in broken.text
     assert broken.where == 'zones "front", "back"'

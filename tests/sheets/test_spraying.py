@@ -6,8 +6,10 @@ import pytest
 
 from lawnmap.rates import Spray, Straw, Topdress, spray_all, straw, topdress
 from lawnmap.sheets.covering import cover_line, cover_table
+from lawnmap.sheets.figures import cards as cards_of
 from lawnmap.sheets.page import write_page
 from lawnmap.sheets.spraying import spray_line, spray_tables
+from lawnmap.sheets.zonework import with_work
 from lawnmap.units import METRIC, US
 
 LABEL = {
@@ -83,3 +85,12 @@ def test_topdressing_is_written_in_bulk(plan, units, shown):
 def test_one_bale_is_one_bale(plan):
     cover = straw(plan.takeoff, Straw(area_per_bale="5 acre"))
     assert cover_line(cover, US).endswith("buy 1 bale")
+
+
+def test_the_card_of_a_zone_tells_what_else_it_gets(plan):
+    covered = replace(with_sprays(plan, LABEL), covers=(straw(plan.takeoff, Straw(on=["thin"])),))
+    cards = with_work(cards_of(covered), covered)
+    front = dict(cards["z0"].rows)
+    assert front["Straw"].endswith(" bales")
+    assert front[f"Spray: {LABEL['name']}"].endswith(" gal")
+    assert with_work(cards_of(plan), plan) == cards_of(plan)
