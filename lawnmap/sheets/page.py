@@ -207,7 +207,7 @@ def _assumed(plan: Plan) -> str:
 _CHAPTERS: Final = (
     Chapter("amounts", "Areas, amounts, loads", (_tables,), unfolded=True),
     Chapter("walk", "Labour, refills, stakes", (put_walk_tables,)),
-    Chapter("evenness", "Evenness", (evenness_panel,), _evenly),
+    Chapter("evenness", "How evenly it lands", (evenness_panel,), _evenly),
     Chapter("work", "Contact, cover, spray", (contact_panel, cover_panel, spray_panel), unfolded=True),
     Chapter(
         "season", "Season and water", (_season,), lambda plan: " · ".join(brief_lines(plan)), unfolded=True
