@@ -50,12 +50,12 @@ def put_chapters(main: Element, plan: Plan, chapters: Sequence[Chapter]) -> None
     """
     ways = put(put(main, "nav", css="ways", attributes={"aria-label": "Chapters"}), "ul")
     for chapter in chapters:
-        inner = Element("div", {"id": chapter.id})
+        inner = Element("div", {"id": f"part-{chapter.id}"})
         for panel in chapter.panels:
             panel(inner, plan)
         if not len(inner):
             continue
-        put(put(ways, "li"), "a", chapter.title, attributes={"href": f"#{chapter.id}"})
+        put(put(ways, "li"), "a", chapter.title, attributes={"href": f"#part-{chapter.id}"})
         fold = put(main, "details", css="chapter", attributes={"open": ""} if chapter.unfolded else {})
         head = put(fold, "summary")
         put(head, "h2", chapter.title)
