@@ -183,6 +183,7 @@ _LANES: Final[dict[str, FindingKind]] = {
         "Corners and necks that no lane or round reaches.",
         "Spread them by hand; they are drawn on the map.",
         mended=False,
+        severity="note",
         example="The sharp corner of a triangle.",
     ),
     "no-way-through": FindingKind(
@@ -201,6 +202,7 @@ _LANES: Final[dict[str, FindingKind]] = {
         "Stakes that no two fixed points (tapes meeting at 30° or more) and no wall in the yard can place.",
         "Add landmarks: house corners, posts, a fence line; or set these stakes from their neighbours.",
         mended=False,
+        severity="note",
         example="A meadow with one tree in it and no house near.",
     ),
     "stake-beyond-tape": FindingKind(
