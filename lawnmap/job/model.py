@@ -84,8 +84,8 @@ class Plan:
     contact: Comparison | None = None
     record: Tally | None = None
     quote: Quote | None = None
-    season: Season | None = None
-    watering: Watering | None = None
+    season: Season | None = field(default=None, repr=False)
+    watering: Watering | None = field(default=None, repr=False)
 
     @property
     def yard(self) -> Yard:

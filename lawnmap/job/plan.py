@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from lawnmap.job.materials import Materials
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
-    from lawnmap.schedule import Season
+    from lawnmap.schedule import Season, Watering
     from lawnmap.yard import Finding
 
 
@@ -119,7 +119,6 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         return _work(takeoff, other, what, laid if asked[0] == asked[1] else _lay(takeoff, other, what))
 
     calendar = _season(takeoff, prescription, choices)
-    has_water = choices.stations or choices.water
     result = Plan(
         name=choices.general.name or yard.name,
         units=work.units,
@@ -137,7 +136,7 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         contact=contact_of(takeoff, prescription, choices),
         record=carried.tally,
         season=calendar,
-        watering=irrigate(takeoff, choices.stations, choices.water, calendar) if has_water else None,
+        watering=_watering(takeoff, prescription, choices, calendar),
         quote=offers(work, choices, again),
     )
     refuse_findings(result.findings, strict=strict)
@@ -162,6 +161,15 @@ def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> S
         return None
     sown = {} if "seed" in choices.general.leave_out else choices.seed.blend
     return season(takeoff, prescription, choices.dates, species=sown, sprays=choices.sprays)
+
+
+def _watering(
+    takeoff: Takeoff, prescription: Prescription, choices: Choices, calendar: Season | None
+) -> Watering | None:
+    if not choices.stations and choices.water is None:
+        return None
+    sown = prescription.sown_zones or None  # without seed, whatever there is to water
+    return irrigate(takeoff, choices.stations, choices.water, calendar, sown)
 
 
 def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneSetting, ...]:
