@@ -154,7 +154,14 @@ def _lay(takeoff: Takeoff, choices: Choices, materials: Materials) -> LanePlan:
 def _work(takeoff: Takeoff, choices: Choices, materials: Materials, laid: LanePlan) -> Work:
     """Walk what goes on measured ground."""
     lanes = walk_on(laid, takeoff, materials.prescription, choices.rig)
-    return Work(takeoff, materials.prescription, lanes, SYSTEMS[choices.general.units])
+    return Work(
+        takeoff,
+        materials.prescription,
+        lanes,
+        SYSTEMS[choices.general.units],
+        materials.sprays,
+        materials.covers,
+    )
 
 
 def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Season | None:

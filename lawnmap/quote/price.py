@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from lawnmap.errors import ChoiceError, QuantityError
+from lawnmap.quote.covering import cover_lines, spray_lines
 from lawnmap.quote.labour import hand_area_m2, hand_lines, labour_lines
 from lawnmap.quote.lines import Charged, line, measured, share
 from lawnmap.quote.materials import material_lines
@@ -49,6 +50,8 @@ def price(work: Work, prices: Prices) -> Quote:
     """
     lines = [
         *material_lines(work, prices),
+        *cover_lines(work, prices),
+        *spray_lines(work, prices),
         *labour_lines(work, prices),
         *hand_lines(work, prices),
         *_travel_lines(work, prices),
@@ -152,6 +155,14 @@ def _findings(work: Work, prices: Prices) -> tuple[Finding, ...]:
     ):
         text = f"{work.units.area(by_hand)} are worked by hand, which has no price, so the quote holds no labour for them"
         found.append(finding("hand-work-not-priced", text, "[prices]"))
+    for code, word, price_of, things in (
+        ("laying-not-priced", "laid over the seed", prices.laying, work.covers),
+        ("spraying-not-priced", "sprayed", prices.spraying, work.sprays),
+    ):
+        if things and price_of is None and prices.labour_flat is None and prices.labour is not None:
+            names = ", ".join(thing.name for thing in things)
+            text = f"the work of what is {word} ({names}) has no price, so the quote holds none"
+            found.append(finding(code, text, "[prices]"))
     return tuple(found)
 
 

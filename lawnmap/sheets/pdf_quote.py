@@ -141,8 +141,8 @@ def _lines(sheet: Sheet, quote: Quote) -> None:
 def _quantity(line: Line) -> str:
     if not line.unit:
         return ""
-    if line.unit == "pack":
-        return f"{line.quantity:f} {'pack' if line.quantity == 1 else 'packs'}"
+    if line.unit in {"pack", "bag", "bale"}:
+        return f"{line.quantity:f} {line.unit}{'' if line.quantity == 1 else 's'}"
     return f"{line.quantity:,f} {'× ' if line.unit[0].isdigit() else ''}{line.unit}"
 
 

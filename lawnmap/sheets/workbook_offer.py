@@ -122,7 +122,7 @@ def _line(page: Page, line: Line, quote: Quote, rules: _Rules, links: Links) -> 
     page.text("C", line.basis)
     page.text("E", line.unit)
     known = links.packs if line.kind == "material" else links.hours
-    look = "count" if line.unit == "pack" else "amount"
+    look = "count" if line.unit in {"pack", "bag", "bale"} else "amount"
     if line.name in known:
         quantity = page.formula("D", known[line.name], float(line.quantity), look)
     else:
