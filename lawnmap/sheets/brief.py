@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from lawnmap.sheets.contacting import contact_lines
 from lawnmap.sheets.covering import cover_line
+from lawnmap.sheets.pricing import quote_lines
 from lawnmap.sheets.spraying import spray_line
 from lawnmap.sheets.timetable import brief_lines
 from lawnmap.units import duration, figure
@@ -45,6 +46,7 @@ def brief(plan: Plan) -> str:
         lines += [f"Gate: {one.line(plan.units)}" for one in plan.evenness.settings]
         if plan.evenness.best:
             lines.append(f"Advice: {plan.evenness.best.line(plan.units)}")
+    lines += quote_lines(plan)
     return "\n".join(lines)
 
 

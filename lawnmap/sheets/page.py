@@ -18,6 +18,7 @@ from lawnmap.sheets.head import put_head
 from lawnmap.sheets.logged import log_panel
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
+from lawnmap.sheets.pricing import quote_panel
 from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spraying import spray_panel
 from lawnmap.sheets.spreading import evenness_panel
@@ -197,6 +198,7 @@ def _prose(main: Element, plan: Plan) -> None:
 _PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
     _cautions,
     _tables,
+    quote_panel,
     evenness_panel,
     put_walk_tables,
     contact_panel,
