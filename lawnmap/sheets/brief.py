@@ -36,6 +36,7 @@ def brief(plan: Plan) -> str:
     if plan.contact:
         lines += contact_lines(plan.contact)
     lines += [spray_line(spray, plan.units) for spray in plan.sprays]
+    lines += quote_lines(plan)
     calendar = brief_lines(plan)
     lines += ["", *calendar] if calendar else []
     if plan.lanes.passes:
@@ -46,7 +47,6 @@ def brief(plan: Plan) -> str:
         lines += [f"Gate: {one.line(plan.units)}" for one in plan.evenness.settings]
         if plan.evenness.best:
             lines.append(f"Advice: {plan.evenness.best.line(plan.units)}")
-    lines += quote_lines(plan)
     return "\n".join(lines)
 
 

@@ -188,5 +188,5 @@ def test_the_page_shows_what_is_offered_and_not_what_it_costs(priced):
 
 
 def test_a_line_says_what_each_offer_comes_to(priced):
-    assert brief(priced).endswith("Quote: Full USD 375.90, Without work by hand USD 363.50")
+    assert "Quote: Full USD 375.90, Without work by hand USD 363.50" in brief(priced).splitlines()
     assert "Quote:" not in brief(replace(priced, quote=None))
