@@ -10,7 +10,7 @@ from lawnmap.quote.covering import cover_lines, spray_lines
 from lawnmap.quote.labour import hand_area_m2, hand_lines, labour_lines
 from lawnmap.quote.lines import Charged, line, measured, share
 from lawnmap.quote.materials import material_lines
-from lawnmap.quote.model import Line, Quote, TaxLine
+from lawnmap.quote.model import Line, Quote, TaxLine, is_taxed
 from lawnmap.quote.per import UnitPrice
 from lawnmap.quote.prices import KINDS
 from lawnmap.quote.work import Work
@@ -130,9 +130,9 @@ def _minimum(lines: list[Line], prices: Prices) -> list[Line]:
 def _taxes(lines: list[Line], prices: Prices) -> tuple[TaxLine, ...]:
     found = []
     for tax in prices.taxes:
-        base = sum((one.price for one in lines if one.kind in tax.on), Decimal(0))
+        base = sum((one.price for one in lines if is_taxed(one, tax.on, tax.exempt)), Decimal(0))
         rate = share(tax.rate)
-        found.append(TaxLine(tax.name, rate, tax.on, base, prices.money.rounded(base * rate)))
+        found.append(TaxLine(tax.name, rate, tax.on, base, prices.money.rounded(base * rate), tax.exempt))
     return tuple(found)
 
 

@@ -75,6 +75,9 @@ class Tax(Section):
     name: str = choice("name", ..., "What it is called on the quote.", min_length=1, max_length=60)
     rate: Percent = choice("rate", ..., 'Share of the taxed lines, "6 %".', ge=0, le=1)
     on: tuple[Kind, ...] = choice("on", KINDS, "Kinds of line that are taxed.", min_length=1)
+    exempt: tuple[str, ...] = choice(
+        "exempt", (), 'Names of materials or lines that are not taxed all the same: ["tall fescue"].'
+    )
 
 
 class Prices(Section):

@@ -77,7 +77,7 @@ def write_field_sheet(plan: Plan, path: Path, *, paper: str = "letter") -> None:
     """
     scene, mark = compose(plan), identity(plan)
     for size in _SIZES:
-        sheet = Sheet(f"Field sheet: {plan.name}", mark, paper, face_of(), size)
+        sheet = Sheet(f"Field sheet: {plan.name}", mark, paper, face_of(plan.font), size)
         _set(plan, scene, sheet)
         if size == _SIZES[-1] or sheet.pages() <= _MOST_PAGES:
             sheet.save(path)

@@ -46,7 +46,7 @@ def write_quote(plan: Plan, path: Path, *, paper: str = "letter", mark: str = ""
     """
     quote = plan.quote
     assert quote is not None  # a sheet is only asked for what the plan has
-    sheet = Sheet(f"Quote: {plan.name}", mark or identity(plan), paper, face_of())
+    sheet = Sheet(f"Quote: {plan.name}", mark or identity(plan), paper, face_of(plan.font))
     sheet.head(f"Quote {quote.number}".strip(), plan.name, _when(quote))
     _parties(sheet, quote)
     size = (sheet.width_pt, _MAP_SHARE * sheet.height_pt)
