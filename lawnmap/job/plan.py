@@ -131,6 +131,8 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         cautions=cautions(takeoff, prescription, materials.sprays, materials.covers),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
+        paper=choices.general.paper,
+        font=choices.folder / choices.general.font if choices.general.font else None,
         sprays=materials.sprays,
         covers=materials.covers,
         contact=contact_of(takeoff, prescription, choices),
@@ -153,7 +155,14 @@ def _lay(takeoff: Takeoff, choices: Choices, materials: Materials) -> LanePlan:
 def _work(takeoff: Takeoff, choices: Choices, materials: Materials, laid: LanePlan) -> Work:
     """Walk what goes on measured ground."""
     lanes = walk_on(laid, takeoff, materials.prescription, choices.rig)
-    return Work(takeoff, materials.prescription, lanes, SYSTEMS[choices.general.units])
+    return Work(
+        takeoff,
+        materials.prescription,
+        lanes,
+        SYSTEMS[choices.general.units],
+        materials.sprays,
+        materials.covers,
+    )
 
 
 def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Season | None:

@@ -19,6 +19,7 @@ from lawnmap.sheets.head import put_head
 from lawnmap.sheets.logged import log_panel
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
+from lawnmap.sheets.pricing import quote_panel
 from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spraying import spray_panel
 from lawnmap.sheets.spreading import evenness_panel
@@ -206,6 +207,7 @@ def _assumed(plan: Plan) -> str:
 
 _CHAPTERS: Final = (
     Chapter("amounts", "Areas, amounts, loads", (_tables,), unfolded=True),
+    Chapter("price", "Price", (quote_panel,), unfolded=True),
     Chapter("walk", "Labour, refills, stakes", (put_walk_tables,)),
     Chapter("evenness", "How evenly it lands", (evenness_panel,), _evenly),
     Chapter("work", "Contact, cover, spray", (contact_panel, cover_panel, spray_panel), unfolded=True),

@@ -241,6 +241,20 @@ _QUOTE: Final[dict[str, FindingKind]] = {
         severity="note",
         example="A price book with bags of seed and nothing else.",
     ),
+    "laying-not-priced": FindingKind(
+        "Topdressing or straw is laid over the seed, and the price book has no price for that work.",
+        "Give laying, a price per area, in [prices] or in the price book.",
+        mended=False,
+        severity="note",
+        example="A job with [topdress], and a price book with compost by the cubic yard and nothing for laying it.",
+    ),
+    "spraying-not-priced": FindingKind(
+        "A product is sprayed, and the price book has no price for that work.",
+        "Give spraying, a price per area, in [prices] or in the price book.",
+        mended=False,
+        severity="note",
+        example="A job with [[spray]], and a price book with the product by the gallon and nothing for spraying it.",
+    ),
     "hand-work-not-priced": FindingKind(
         "Some ground is worked by hand, and the price book has no price for that.",
         "Give by_hand, a price per area, in [prices] or in the price book.",
