@@ -10,6 +10,7 @@ __version__ = "0.1.0"
 __getattr__, __dir__, __all__ = attach(
     __name__,
     submodules=[
+        "batch",
         "choices",
         "contact",
         "drawing",

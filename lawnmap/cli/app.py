@@ -9,6 +9,7 @@ import typer
 
 import lawnmap
 from lawnmap.cli import (
+    batch,
     calibrate,
     convert,
     cover,
@@ -36,6 +37,7 @@ app = typer.Typer(
 )
 for command in (
     plan.plan,
+    batch.batch,
     measure.measure,
     draw.draw,
     convert.convert,

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 JOB_FILE: Final = "job.toml"
 _LARGEST_BYTES: Final = 1_000_000
 
-Part = Literal["seed", "fertilizer", "lanes"]
+Part = Literal["seed", "fertilizer", "lanes", "evenness"]
 
 
 class General(Section):
@@ -39,7 +39,7 @@ class General(Section):
     name: str = choice("name", "", "What to call the job; the yard's own name if empty.", max_length=200)
     units: UnitsName = choice("units", "us", "Units of the results: 'us' or 'metric'.")
     leave_out: tuple[Part, ...] = choice(
-        "leave_out", (), "Parts of the work to leave out: any of 'seed', 'fertilizer', 'lanes'."
+        "leave_out", (), "Parts of the work to leave out: any of 'seed', 'fertilizer', 'lanes', 'evenness'."
     )
     notes: tuple[str, ...] = choice(
         "notes", (), "Anything to remember about the job; it is printed with the plan."

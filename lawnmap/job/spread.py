@@ -59,9 +59,9 @@ def spread(
     Returns
     -------
     Evenness or None
-        None without lanes, or without anything to spread.
+        None without lanes, without anything to spread, or where it is left out.
     """
-    if not prescription.materials or not lanes.passes:
+    if "evenness" in choices.general.leave_out or not prescription.materials or not lanes.passes:
         return None
     rates = {zone.name: 0.0 for zone in takeoff.zones}
     rates |= {amount.zone: amount.rate_kg_per_m2 for amount in prescription.materials[0].by_zone}

@@ -2,6 +2,7 @@
 
 from lawnmap.rates.fertilizer import Fertilizer
 from lawnmap.rates.hopper import PASSES, load_hopper
+from lawnmap.rates.many import Amounts, ManyAmounts, prescribe_many
 from lawnmap.rates.mixing import mix
 from lawnmap.rates.model import (
     GRADES,
@@ -26,11 +27,13 @@ from lawnmap.rates.topdress import Cover, CoverZone, Straw, Topdress, straw, top
 __all__ = [
     "GRADES",
     "PASSES",
+    "Amounts",
     "Cover",
     "CoverZone",
     "Factors",
     "Fertilizer",
     "Load",
+    "ManyAmounts",
     "Material",
     "Pack",
     "PackCount",
@@ -54,6 +57,7 @@ __all__ = [
     "load_hopper",
     "mix",
     "prescribe",
+    "prescribe_many",
     "spray_all",
     "straw",
     "table_rows",

@@ -71,7 +71,7 @@ def feed(takeoff: Takeoff, fertilizer: Fertilizer, units: UnitSystem) -> tuple[Z
         For more nitrogen than the user's own ceiling.
     """
     rate, low, high, source = target(fertilizer)
-    _keep_under_ceiling(fertilizer, units)
+    keep_under_ceiling(fertilizer, units)
     share = fertilizer.nutrient_share
     amounts = []
     for zone, area in ground_for(takeoff, fertilizer.on, near_water=False, where="[fertilizer]"):
@@ -94,7 +94,21 @@ def feed(takeoff: Takeoff, fertilizer: Fertilizer, units: UnitSystem) -> tuple[Z
     return tuple(amounts)
 
 
-def _keep_under_ceiling(fertilizer: Fertilizer, units: UnitSystem) -> None:
+def keep_under_ceiling(fertilizer: Fertilizer, units: UnitSystem) -> None:
+    """Refuse more nitrogen than the user's own ceiling.
+
+    Parameters
+    ----------
+    fertilizer : Fertilizer
+        What is fed.
+    units : UnitSystem
+        Units of the sentence.
+
+    Raises
+    ------
+    ChoiceError
+        Where it is too much.
+    """
     ceiling, nitrogen = fertilizer.ceiling_kg_per_m2, nitrogen_kg_per_m2(fertilizer)
     if ceiling is not None and nitrogen > ceiling * _ROUNDING:
         raise ChoiceError(
@@ -123,21 +137,31 @@ def feed_findings(takeoff: Takeoff, fertilizer: Fertilizer, units: UnitSystem) -
     units : UnitSystem
         Units of the sentences.
     """
-    found = []
-    nitrogen = nitrogen_kg_per_m2(fertilizer)
-    highest, row = _limits()[-1]
-    if fertilizer.ceiling_kg_per_m2 is None and nitrogen > highest * _ROUNDING:
-        text = (
-            f"{units.rate(nitrogen)} of N in one dose is above {units.rate(highest)}, the highest ceiling in the "
-            f"tables ({row.source}); give the ceiling of your place"
-        )
-        found.append(finding("nitrogen-over-ceiling", text, "[fertilizer]"))
+    found = list(ceiling_findings(fertilizer, units))
     for zone in takeoff.zones:
         area = zone.surface_area_m2
         if zone.density in fertilizer.on and area > 0 and zone.unfed_area_m2 >= area * (1 - 1e-9):
-            text = "the whole zone lies within the setback of water and is not fed"
-            found.append(finding("zone-unfed", text, f'zone "{zone.name}"'))
+            found.append(unfed_finding(zone.name))
     return tuple(found)
+
+
+def ceiling_findings(fertilizer: Fertilizer, units: UnitSystem) -> tuple[Finding, ...]:
+    """Return whether more nitrogen comes down than the published ceilings allow; arguments as `feed_findings`."""
+    nitrogen = nitrogen_kg_per_m2(fertilizer)
+    highest, row = _limits()[-1]
+    if fertilizer.ceiling_kg_per_m2 is not None or nitrogen <= highest * _ROUNDING:
+        return ()
+    text = (
+        f"{units.rate(nitrogen)} of N in one dose is above {units.rate(highest)}, the highest ceiling in the "
+        f"tables ({row.source}); give the ceiling of your place"
+    )
+    return (finding("nitrogen-over-ceiling", text, "[fertilizer]"),)
+
+
+def unfed_finding(zone: str) -> Finding:
+    """Return the finding of a zone, by its name, that water keeps from being fed."""
+    text = "the whole zone lies within the setback of water and is not fed"
+    return finding("zone-unfed", text, f'zone "{zone}"')
 
 
 def feed_notes(takeoff: Takeoff, fertilizer: Fertilizer, units: UnitSystem) -> tuple[str, ...]:

@@ -70,7 +70,12 @@ class Row:
         kind : str
             What is measured, a key of `lawnmap.units.KINDS`.
         """
-        return parse(f"{self.low} {self.unit}", kind), parse(f"{self.high} {self.unit}", kind)
+        return _si(f"{self.low} {self.unit}", kind), _si(f"{self.high} {self.unit}", kind)
+
+
+@lru_cache(maxsize=1024)  # the tables are read once and asked for every yard of a portfolio
+def _si(text: str, kind: str) -> float:
+    return parse(text, kind)
 
 
 @dataclass(frozen=True)

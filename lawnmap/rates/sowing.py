@@ -96,7 +96,7 @@ def sow(takeoff: Takeoff, seed: Seed, units: UnitSystem) -> tuple[ZoneAmount, ..
         Units of the reasons.
     """
     rate = bare_rate(seed)
-    live = _live(seed)
+    live = live_share_used(seed)
     amounts = []
     for zone in takeoff.zones:
         factor = seed.factors.of(zone.density)
@@ -122,8 +122,8 @@ def sow(takeoff: Takeoff, seed: Seed, units: UnitSystem) -> tuple[ZoneAmount, ..
     return tuple(amounts)
 
 
-def _live(seed: Seed) -> float:
-    """What the rate is divided by. [1]"""
+def live_share_used(seed: Seed) -> float:
+    """Return what the rate is divided by. [1]"""
     return seed.live_share or 1.0 if seed.rate_means == "pure live seed" else 1.0
 
 
@@ -183,7 +183,7 @@ def _seeds_note(seed: Seed) -> str:
     per_kg = sum(share * count.typical for share, count in counts if count)
     if any(count is None for _, count in counts):
         return ""
-    alive = 1.0 if seed.live_share is None or _live(seed) != 1 else seed.live_share
+    alive = 1.0 if seed.live_share is None or live_share_used(seed) != 1 else seed.live_share
     seeds_per_m2 = bare_rate(seed).chosen * per_kg * alive
     stand = tables()["stand_density"][0]
     live = "seeds" if seed.live_share is None else "live seeds"
@@ -193,15 +193,22 @@ def _seeds_note(seed: Seed) -> str:
     )
 
 
-def seed_findings(seed: Seed, amounts: tuple[ZoneAmount, ...], units: UnitSystem) -> tuple[Finding, ...]:
+def nothing_to_seed() -> Finding:
+    """Return the finding of a yard that gets no seed."""
+    return finding("nothing-to-seed", "no zone gets any seed", "[seed]")
+
+
+def seed_findings(
+    seed: Seed, amounts: tuple[ZoneAmount, ...] | None, units: UnitSystem
+) -> tuple[Finding, ...]:
     """Return what was assumed about the seed, or looks wrong.
 
     Parameters
     ----------
     seed : Seed
         What is sown.
-    amounts : tuple of ZoneAmount
-        What `sow` made of it.
+    amounts : tuple of ZoneAmount or None
+        What `sow` made of it; None where only the choices are judged.
     units : UnitSystem
         Units of the sentences.
     """
@@ -216,8 +223,8 @@ def seed_findings(seed: Seed, amounts: tuple[ZoneAmount, ...], units: UnitSystem
         elif seed.rate_kg_per_m2 is None and is_provisional(seeding_rate(name)):
             text = f"the rate of {name} rests on {len(seeding_rate(name).rows)} thin source(s): give your own if you have one"
             found.append(finding("provisional-rate", text, "[seed]"))
-    if not amounts:
-        found.append(finding("nothing-to-seed", "no zone gets any seed", "[seed]"))
+    if amounts is not None and not amounts:
+        found.append(nothing_to_seed())
     odd = _odd_rate(seed, units)
     return (*found, *odd)
 

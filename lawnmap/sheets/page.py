@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-from base64 import b64encode
-from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -16,6 +14,7 @@ from lawnmap.sheets.contacting import contact_cards, contact_panel
 from lawnmap.sheets.contents import Sheet, sheets_for
 from lawnmap.sheets.covering import cover_panel
 from lawnmap.sheets.elements import Element, markup, plain, put
+from lawnmap.sheets.head import put_head
 from lawnmap.sheets.logged import log_panel
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
@@ -61,7 +60,8 @@ def write_page(plan: Plan, sheets: Sequence[Sheet] | None = None) -> str:
         assets.own_script(),
     )
     root = Element("html", {"lang": "en"})
-    _head(put(root, "head"), plan, scripts, _pictures_from(scene, tiles))
+    images = " ".join(_pictures_from(scene, tiles))
+    put_head(put(root, "head"), f"{plan.name}: lawn plan", scripts, assets.style(), images=images)
     body = put(root, "body")
     _body(body, plan, scene, sheets_for(plan) if sheets is None else sheets)
     _data(body, plan, scene, display)
@@ -74,27 +74,6 @@ def _pictures_from(scene: Scene, tiles: Tiles | None) -> tuple[str, ...]:
     """Where the page may take pictures from: out of itself, and from the hosts that were asked for."""
     own = ("data:",) if any(layer.image for layer in scene.layers) or not tiles else ()
     return (*own, *(tiles.hosts if tiles else ()))
-
-
-def _head(head: Element, plan: Plan, scripts: tuple[str, ...], pictures: tuple[str, ...]) -> None:
-    put(head, "meta", attributes={"charset": "utf-8"})
-    rules = (
-        "default-src 'none'",
-        f"script-src {' '.join(_hash(script) for script in scripts)}",
-        f"style-src {_hash(assets.style())}",
-        f"img-src {' '.join(pictures)}",
-        "base-uri 'none'",
-        "form-action 'none'",
-    )
-    policy = {"http-equiv": "Content-Security-Policy", "content": "; ".join(rules)}
-    put(head, "meta", attributes=policy)
-    put(head, "meta", attributes={"name": "viewport", "content": "width=device-width, initial-scale=1"})
-    put(head, "title", f"{plan.name}: lawn plan")
-    put(head, "style").text = assets.style()
-
-
-def _hash(text: str) -> str:
-    return f"'sha256-{b64encode(sha256(text.encode('utf-8')).digest()).decode('ascii')}'"
 
 
 def _body(body: Element, plan: Plan, scene: Scene, sheets: Sequence[Sheet]) -> None:

@@ -129,9 +129,19 @@ def columns(keys: tuple[str, ...]) -> dict[str, str]:
     return {meaning: key for meaning, (_, key) in best.items()}
 
 
-def meant(attributes: Mapping[str, object]) -> dict[str, object]:
-    """Return what a feature's attributes mean, empty values left out."""
+def meant(attributes: Mapping[str, object], yard_column: str | None = None) -> dict[str, object]:
+    """Return what a feature's attributes mean, empty values left out.
+
+    Parameters
+    ----------
+    attributes : mapping
+        Columns, in lower case, and cells.
+    yard_column : str, optional
+        Column that names the yard, where the user says which.
+    """
     found = columns(tuple(attributes))
+    if yard_column is not None and yard_column.lower() in attributes:
+        found = {**found, "yard": yard_column.lower()}
     return {meaning: attributes[key] for meaning, key in found.items() if not is_empty(attributes[key])}
 
 

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
+from lazy_loader import load
+
 from lawnmap.errors import FileError, nearest
 from lawnmap.survey import geojson, gps, layers
 from lawnmap.survey.dxf.door import read_dxf
@@ -14,8 +16,17 @@ from lawnmap.survey.landxml import read_landxml
 from lawnmap.survey.plain import read_text
 from lawnmap.survey.source import Source
 
+parquet = load("lawnmap.survey.parquet", suppress_warning=True)  # takes pyarrow with it
+
 Door = Callable[[Path, Source], Sheet]
 """Reads a file and hands over its sheet. The path exists, is a file of a bearable size and not empty."""
+
+
+def open_parquet(path: Path, source: Source) -> Sheet:
+    """Read a GeoParquet file; see `lawnmap.survey.parquet`."""
+    sheet: Sheet = parquet.open_parquet(path, source)
+    return sheet
+
 
 DOORS: Final[dict[str, Door]] = {
     ".geojson": geojson.open_geojson,
@@ -31,6 +42,8 @@ DOORS: Final[dict[str, Door]] = {
     ".xyz": read_text,
     ".xml": read_landxml,
     ".landxml": read_landxml,
+    ".parquet": open_parquet,
+    ".geoparquet": open_parquet,
     ".shp": layers.open_shapefile,
     ".zip": layers.open_zip,
     ".kml": layers.open_kml,

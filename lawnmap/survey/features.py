@@ -66,6 +66,8 @@ class Sheet:
         What the door has divided grid coordinates by; None where it has not. [1]
     roles_given : bool
         Whether the door has seen to the roles that the user gives to layers.
+    covers_are_shares : bool or None
+        Whether percent covers are written as shares from 0 to 1; None where these features have to tell.
     """
 
     features: Sequence[Feature]
@@ -79,3 +81,4 @@ class Sheet:
     closure: str = ""
     combined_factor: float | None = None
     roles_given: bool = False
+    covers_are_shares: bool | None = None

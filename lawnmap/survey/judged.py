@@ -13,9 +13,10 @@ from lawnmap.survey.attributes import meant
 from lawnmap.survey.mend import GROUND, LINES, closed_line, mend
 from lawnmap.survey.notes import Notes
 from lawnmap.survey.roles import Part, judge, roles_by_user
+from lawnmap.survey.source import Source
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable
 
     from numpy.typing import NDArray
 
@@ -53,15 +54,15 @@ class Judged:
     faults: dict[int, LawnmapError]
 
 
-def judge_all(sheet: Sheet, wanted: Mapping[str, str] | None = None) -> Judged:
+def judge_all(sheet: Sheet, source: Source | None = None) -> Judged:
     """Mend every shape of a sheet and tell what it is.
 
     Parameters
     ----------
     sheet : Sheet
         What a door handed over.
-    wanted : mapping, optional
-        Roles that the user gives to layers, or to shapes by name in a file without layers.
+    source : Source, optional
+        The user's word on roles, and on the column that names the yard.
 
     Raises
     ------
@@ -70,7 +71,8 @@ def judge_all(sheet: Sheet, wanted: Mapping[str, str] | None = None) -> Judged:
     FileError
         Where the user names a layer or shape that there is not.
     """
-    means = [meant(feature.attributes) for feature in sheet.features]
+    source = source or Source()
+    means = [meant(feature.attributes, source.yard_column) for feature in sheet.features]
     places = [
         f'{feature.where} "{what["name"]}"' if "name" in what else feature.where
         for feature, what in zip(sheet.features, means, strict=True)
@@ -82,7 +84,7 @@ def judge_all(sheet: Sheet, wanted: Mapping[str, str] | None = None) -> Judged:
     dimensions = _dimensions(shapes)
     if not faults:
         _refuse_without_ground(shapes, dimensions)
-    said = [None] * len(places) if sheet.roles_given else roles_by_user(sheet, means, wanted or {})
+    said = [None] * len(places) if sheet.roles_given else roles_by_user(sheet, means, source.layers)
     parts = [
         said[number] or judge(what, feature.layer, dimension, number, notes)
         for number, (feature, what, dimension) in enumerate(
@@ -92,7 +94,7 @@ def judge_all(sheet: Sheet, wanted: Mapping[str, str] | None = None) -> Judged:
     shapes[[number for number, part in enumerate(parts) if not part.role]] = None
     judged = Judged(shapes, parts, means, places, notes, {**faults})
     _make_ground(judged)
-    _covers_as_percent(judged)
+    _covers_as_percent(judged, are_shares=sheet.covers_are_shares)
     return judged
 
 
@@ -141,14 +143,19 @@ def _make_ground(judged: Judged) -> None:
         judged.shapes[number] = ground
 
 
-def _covers_as_percent(judged: Judged) -> None:
-    """Read a cover column that never passes 1 as fractions: nobody grades all lawns under 1 percent."""
+def covers_are_shares(covers: Iterable[float]) -> bool:
+    """Whether a cover column holds shares: it never passes 1, and nobody grades all lawns under 1 percent. [% or 1]"""
+    return 0 < max(covers, default=0.0) <= 1
+
+
+def _covers_as_percent(judged: Judged, *, are_shares: bool | None) -> None:
+    """Read a cover column of shares as percentages."""
     given = {
         number: float(value)
         for number, what in enumerate(judged.means)
         if isinstance(value := what.get("cover_percent"), int | float) and not isinstance(value, bool)
     }
-    if given and 0 < max(given.values()) <= 1:
+    if covers_are_shares(given.values()) if are_shares is None else are_shares:
         for number, value in given.items():
             judged.means[number]["cover_percent"] = 100 * value
         judged.notes.add("cover-as-fraction", "covers of 0 to 1 are taken for 0 to 100 percent", given)

@@ -8,7 +8,7 @@ import warnings
 import zipfile
 from contextlib import closing, contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 import numpy as np
 import shapely
@@ -19,7 +19,9 @@ from lawnmap.survey.features import Feature, Sheet
 from lawnmap.yard import Finding, finding
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from numpy.typing import NDArray
 
     from lawnmap.survey.source import Source
 
@@ -31,13 +33,18 @@ LARGEST_UNPACKED: Final = 2 * 2**30
 ARC_STEP_DEG: Final = 0.1
 """Arcs are drawn as chords of this angle; a circle loses 5e-7 of its area. [°]"""
 
+Rows: TypeAlias = "Mapping[str, NDArray[np.int64]]"
+"""Layer to the numbers of the features that are wanted."""
+
+_BATCH: Final = 50_000
+
 _NOISE: Final = {
     "Non closed ring detected": ("ring-closed", "an outline is closed from its last corner to its first"),
     "Measured (M) geometry": ("measure-dropped", "the measures along the line are left out"),
 }
 
 
-def open_geopackage(path: Path, source: Source) -> Sheet:
+def open_geopackage(path: Path, source: Source, rows: Rows | None = None) -> Sheet:
     """Read the layers of a GeoPackage, or the one that the source names.
 
     Parameters
@@ -46,6 +53,8 @@ def open_geopackage(path: Path, source: Source) -> Sheet:
         The file.
     source : Source
         Its layer is read, all layers without one.
+    rows : mapping of str to array of int, optional
+        Numbers of the features to read, by layer; all without it. [count]
 
     Raises
     ------
@@ -55,7 +64,7 @@ def open_geopackage(path: Path, source: Source) -> Sheet:
     with path.open("rb") as file:
         if file.read(15) != b"SQLite format 3":
             raise FileError("it is no GeoPackage", mend="export it again")
-    return _read({str(path): ""}, "GeoPackage", source, _arcs(path))
+    return _read({str(path): ""}, "GeoPackage", source, _arcs(path), rows)
 
 
 def _arcs(path: Path) -> list[Finding]:
@@ -72,7 +81,7 @@ def _arcs(path: Path) -> list[Finding]:
     return []
 
 
-def open_shapefile(path: Path, source: Source) -> Sheet:
+def open_shapefile(path: Path, source: Source, rows: Rows | None = None) -> Sheet:
     """Read a shapefile; arguments and faults as for `open_geopackage`."""
     beside = {other.suffix.lower() for other in path.parent.glob(f"{path.stem}.*")}
     if ".shx" not in beside:
@@ -81,7 +90,7 @@ def open_shapefile(path: Path, source: Source) -> Sheet:
     if ".dbf" not in beside:
         text = "the .dbf file that belongs to it is missing, so nothing has a name"
         found.append(finding("no-table", text, path.name))
-    return _read({str(path): ""}, "ESRI Shapefile", source, found)
+    return _read({str(path): ""}, "ESRI Shapefile", source, found, rows)
 
 
 def open_zip(path: Path, source: Source) -> Sheet:
@@ -178,7 +187,13 @@ def quiet(found: list[Finding]) -> Iterator[None]:
         found.append(finding(code, plain))
 
 
-def _read(datasets: dict[str, str], form: str, source: Source, found: list[Finding] | None = None) -> Sheet:
+def _read(
+    datasets: dict[str, str],
+    form: str,
+    source: Source,
+    found: list[Finding] | None = None,
+    rows: Rows | None = None,
+) -> Sheet:
     """Read layers of one or more datasets, given as path and the name of the layer, if it has one."""
     found = [] if found is None else found
     with quiet(found):
@@ -190,19 +205,25 @@ def _read(datasets: dict[str, str], form: str, source: Source, found: list[Findi
         ]
         layers = _chosen(layers, source.layer)
         read = [
-            (label, *pyogrio.raw.read(dataset, layer=name, return_fids=True))
+            (label, *pyogrio.raw.read(dataset, layer=name, return_fids=True, fids=_of(label, rows)))
             for dataset, name, label in layers
+            if rows is None or len(rows.get(label, ()))
         ]
     read = [entry for entry in read if len(entry[2])]
     if not read:
         raise FileError("the layer is empty", mend="draw the lawn, or choose another file")
     crs = _one_crs([(label, meta["crs"]) for label, meta, *_ in read])
+    several = len(read) > 1 if rows is None else len(rows) > 1
     features = [
         feature
         for label, meta, fids, shapes, columns in read
-        for feature in _features(label if len(read) > 1 else "", meta, fids, shapes, columns)
+        for feature in _features(label if several else "", meta, fids, shapes, columns)
     ]
     return Sheet(features, form, ", ".join(entry[0] for entry in read), crs, None, tuple(found))
+
+
+def _of(label: str, rows: Rows | None) -> NDArray[np.int64] | None:
+    return None if rows is None else rows[label]
 
 
 def _chosen(layers: list[tuple[str, str, str]], wanted: str | None) -> list[tuple[str, str, str]]:
@@ -234,3 +255,93 @@ def _features(
         drawn = shapely.from_wkb(shapes, on_invalid="fix")
     for fid, shape, row in zip(fids.tolist(), drawn, rows, strict=True):
         yield Feature(shape, dict(zip(names, row, strict=True)), f"{place} {fid}", label)
+
+
+def layers_of(path: Path, source: Source) -> dict[str, tuple[str, ...]]:
+    """Return the layers that hold anything, each with the names of its columns.
+
+    Parameters
+    ----------
+    path : Path
+        A GeoPackage or a shapefile.
+    source : Source
+        The layer that it names, all layers without one.
+
+    Raises
+    ------
+    FileError
+        Where the file cannot be read, is empty, or its layers lie in different CRS.
+    """
+    with quiet([]):
+        names = [
+            (str(path), str(name), str(name)) for name, kind in pyogrio.list_layers(path) if kind is not None
+        ]
+        known = {
+            name: pyogrio.read_info(path, layer=name, force_feature_count=True)
+            for _, name, _ in _chosen(names, source.layer)
+        }
+    held = {name: said for name, said in known.items() if said["features"]}
+    if not held:
+        raise FileError("the layer is empty", mend="draw the lawn, or choose another file")
+    _one_crs([(name, said["crs"]) for name, said in held.items()])
+    return {name: tuple(str(column) for column in said["fields"]) for name, said in held.items()}
+
+
+def crs_of(path: Path, layer: str) -> str | None:
+    """Return the CRS of a layer as the file has it."""
+    with quiet([]):
+        crs: str | None = pyogrio.read_info(path, layer=layer)["crs"]
+    return crs
+
+
+def cells_of(
+    path: Path, layer: str, fields: Sequence[str]
+) -> Iterator[tuple[NDArray[np.int64], list[list[Any]]]]:
+    """Read some columns of a layer in batches, without the shapes.
+
+    Parameters
+    ----------
+    path : Path
+        A GeoPackage or a shapefile.
+    layer : str
+        The layer.
+    fields : sequence of str
+        Names of the columns.
+
+    Yields
+    ------
+    tuple of (array of int, list of list)
+        Numbers of the features and the cells of each column.
+    """
+    first = 0
+    while True:
+        with quiet([]):
+            meta, fids, _, columns = pyogrio.raw.read(
+                path, layer=layer, columns=list(fields), read_geometry=False, return_fids=True,
+                skip_features=first, max_features=_BATCH,
+            )  # fmt: skip
+        cells = dict(zip(meta["fields"], (column.tolist() for column in columns), strict=True))
+        yield fids, [cells[name] for name in fields]
+        first += len(fids)
+        if len(fids) < _BATCH:
+            return
+
+
+def bounds_of(path: Path, layer: str) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Return the numbers of the features of a layer and the boxes of their shapes.
+
+    Parameters
+    ----------
+    path : Path
+        A GeoPackage or a shapefile.
+    layer : str
+        The layer.
+
+    Returns
+    -------
+    tuple of (array of int, array, shape (n, 4) = [west, south, east, north])
+        In the order of the file. [unit of the file]
+    """
+    with quiet([]):
+        fids, boxes = pyogrio.read_bounds(path, layer=layer)
+    return fids, boxes.T

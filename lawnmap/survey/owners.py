@@ -17,11 +17,14 @@ if TYPE_CHECKING:
 NEAR_M: Final = 30.0
 """Water and landmarks that name no yard belong to every yard this near. [m]"""
 
+NO_NAME: Final = "no name"
+"""What the yard of all lawns is called that name none, beside others that do."""
+
 _DEGREE_M = 111_320.0
 _NAMED = 3
 
 
-def owners(judged: Judged, place: Place, name: str) -> dict[str, list[int]]:
+def owners(judged: Judged, place: Place, name: str, *, several: bool = False) -> dict[str, list[int]]:
     """Sort the shapes by yard.
 
     A column names the yard of each lawn (`lawnmap.survey.attributes.MEANINGS`). Obstacles, water and
@@ -35,24 +38,26 @@ def owners(judged: Judged, place: Place, name: str) -> dict[str, list[int]]:
         Where their coordinates lie.
     name : str
         Name of the yard of a file that names none.
+    several : bool
+        Whether there are several yards, even if only one is named here.
 
     Returns
     -------
     dict of str to list of int
         Yard to the numbers of its shapes, in the order of the file.
     """
-    keys = [_key(what.get("yard")) for what in judged.means]
+    keys = [key_of(what.get("yard")) for what in judged.means]
     lawns = [number for number, part in enumerate(judged.parts) if part.role in {"lawn", "lot"}]
     named = dict.fromkeys(keys[number] for number in lawns if keys[number])
-    if len(named) <= 1:
+    if len(named) <= 1 and not several:
         return {next(iter(named), name): list(range(len(keys)))}
     yards: dict[str, list[int]] = {key: [] for key in named}
     nameless = [number for number in lawns if not keys[number]]
     if nameless:
-        yards["no name"] = []
+        yards[NO_NAME] = []
         judged.notes.add("yard-missing", 'names no yard and is put into one called "no name"', nameless)
     for number in nameless:
-        keys[number] = "no name"
+        keys[number] = NO_NAME
     loose, lost = [], []
     for number, key in enumerate(keys):
         if key in yards:
@@ -66,7 +71,7 @@ def owners(judged: Judged, place: Place, name: str) -> dict[str, list[int]]:
     return {key: sorted(numbers) for key, numbers in yards.items()}
 
 
-def _key(value: object) -> str:
+def key_of(value: object) -> str:
     """Write the cell of a yard column alike, whether the file kept it as text or as a number."""
     if value is None:
         return ""

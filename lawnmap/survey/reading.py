@@ -9,7 +9,7 @@ from shapely.errors import ShapelyError
 
 from lawnmap.errors import FileError, LawnmapError, ShapeError
 from lawnmap.survey.build import build_yard, build_yards
-from lawnmap.survey.doors import door_for
+from lawnmap.survey.doors import Door, door_for
 from lawnmap.survey.source import Source
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def read(
     """
     given = {"crs": crs, "local_units": local_units, "layer": layer, "yard": yard}
     choices = (source or Source()).changed(given)
-    return _through(Path(path), choices, build_yard)
+    return through(Path(path), choices, _opened(build_yard))
 
 
 def read_all(
@@ -84,15 +84,45 @@ def read_all(
     """
     given = {"crs": crs, "local_units": local_units, "layer": layer, "yard": yard}
     choices = (source or Source()).changed(given)
-    return _through(Path(path), choices, build_yards)
+    return through(Path(path), choices, _opened(build_yards))
 
 
-def _through(path: Path, source: Source, build: Callable[[Sheet, Source, Path], Result]) -> Result:
-    """Open the file by its door and build from it; every fault names the file."""
+def _opened(
+    build: Callable[[Sheet, Source, Path], Result],
+) -> Callable[[Door, Path, Source], Result]:
+    """Build from what the door hands over."""
+    return lambda door, path, source: build(door(path, source), source, path)
+
+
+def through(
+    path: Path,
+    source: Source,
+    work: Callable[[Door, Path, Source], Result],
+    *,
+    largest_bytes: int = LARGEST_BYTES,
+) -> Result:
+    """Work on a file with the door for its kind; every fault names the file.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    source : Source
+        The user's choices.
+    work : callable
+        Is given the door, the path and the choices.
+    largest_bytes : int
+        A larger file is refused before it is opened. [byte]
+
+    Raises
+    ------
+    LawnmapError
+        For whatever is wrong with the file.
+    """
     try:
         door = door_for(path)
-        check_file(path)
-        return build(door(path, source), source, path)
+        check_file(path, largest_bytes)
+        return work(door, path, source)
     except LawnmapError as fault:
         raise fault.at(str(path)) from None
     except ShapelyError as fault:
@@ -102,13 +132,15 @@ def _through(path: Path, source: Source, build: Callable[[Sheet, Source, Path], 
         raise FileError("it may not be read", where=str(path), mend="change its permissions") from None
 
 
-def check_file(path: Path) -> None:
+def check_file(path: Path, largest_bytes: int = LARGEST_BYTES) -> None:
     """Refuse what is no file, or none of a bearable size.
 
     Parameters
     ----------
     path : Path
         The file.
+    largest_bytes : int
+        What is bearable. [byte]
 
     Raises
     ------
@@ -122,7 +154,7 @@ def check_file(path: Path) -> None:
     size = path.stat().st_size
     if not size:
         raise FileError("it is empty", mend="export it again")
-    if size > LARGEST_BYTES:
+    if size > largest_bytes:
         raise FileError(
-            f"it is larger than {LARGEST_BYTES // 2**30} GB, the most that is read", mend="split it by yards"
+            f"it is larger than {largest_bytes // 2**30} GB, the most that is read", mend="split it by yards"
         )

@@ -42,6 +42,11 @@ class Source(Section):
     file: str | None = choice("file", None, "The yard file, beside this job file.")
     layer: str | None = choice("layer", None, "The one layer to read; all layers without it.")
     yard: str | None = choice("yard", None, "Which yard, where the file holds several.")
+    yard_column: str | None = choice(
+        "yard_column",
+        None,
+        "Column that names the yard of each shape, where it is not called yard, parcel, lot, site or the like.",
+    )
     crs: str | None = choice(
         "crs",
         None,

@@ -112,6 +112,12 @@ def test_parts_can_be_left_out(lot):
     assert not [one for one in plan.defaults if one.section in {"fertilizer", "rig"}]
 
 
+def test_evenness_can_be_left_out_and_nothing_else_changes(lot, planned):
+    plan = plan_yard(lot, Choices(general=General(leave_out=("evenness",))))
+    assert plan.evenness is None
+    assert len(plan.lanes.passes) == len(planned.lanes.passes)
+
+
 def test_strict_refuses_what_was_assumed(lot):
     unknown = Yard("Lot", (Zone("front", lot.zones[0].polygon),))
     with pytest.raises(FindingsError, match="leave out --strict"):
