@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,8 +28,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from lawnmap.evenness import TestRun, ZoneSetting
+    from lawnmap.job.carry import Carried
     from lawnmap.job.materials import Materials
     from lawnmap.measure import Takeoff
+    from lawnmap.quote import Quote
     from lawnmap.rates import Prescription
     from lawnmap.schedule import Season
     from lawnmap.yard import Finding
@@ -130,12 +133,23 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         record=carried.tally,
         season=calendar,
         watering=irrigate(takeoff, choices.stations, choices.water, calendar) if has_water else None,
-        quote=offers(
-            work, choices, lambda other: _work(takeoff, other, carried_materials(takeoff, other, carried))
-        ),
+        quote=_offers(work, choices, carried),
     )
     refuse_findings(result.findings, strict=strict)
     return result
+
+
+def _offers(work: Work, choices: Choices, carried: Carried) -> Quote | None:
+    """Price the work; material out of stock is charged like any other."""
+    takeoff = work.takeoff
+    if carried.tally is not None:
+        charged = carried_materials(takeoff, choices, carried, stock=False)
+        work = replace(work, prescription=charged.prescription)
+    return offers(
+        work,
+        choices,
+        lambda other: _work(takeoff, other, carried_materials(takeoff, other, carried, stock=False)),
+    )
 
 
 def _work(takeoff: Takeoff, choices: Choices, materials: Materials) -> Work:

@@ -11,6 +11,7 @@ from lawnmap.sheets.identity import identity
 from lawnmap.sheets.pdf import Sheet, face_of
 from lawnmap.sheets.pdf_map import GROUND, MapPicture, MapStyle
 from lawnmap.sheets.scene import compose
+from lawnmap.sheets.spraying import tank_tables
 from lawnmap.sheets.walk_words import ties_of
 
 if TYPE_CHECKING:
@@ -91,6 +92,7 @@ def _set(plan: Plan, scene: Scene, sheet: Sheet) -> None:
     if loads:
         _loads(sheet, loads)
     _refills(sheet, plan)
+    _tanks(sheet, plan)
     _stakes(sheet, plan)
     _boxes(sheet)
     sheet.heading("Cautions")
@@ -156,6 +158,16 @@ def _refills(sheet: Sheet, plan: Plan) -> None:
     if rows:
         sheet.heading("Fill again on the way")
         sheet.table(("", "Pass", "Load", "Material"), rows, shares=(4, -22, -52, -22), size_pt=9.5)
+
+
+def _tanks(sheet: Sheet, plan: Plan) -> None:
+    """Say what goes into each tank of each spray."""
+    for spray in plan.sprays:
+        for table in tank_tables(plan, spray):
+            sheet.heading(table.title)
+            rows = [(_Box(), *row) for row in table.rows]
+            share = 96 / len(table.heads)
+            sheet.table(("", *table.heads), rows, shares=(4, *(-share for _ in table.heads)), size_pt=9.5)
 
 
 def _where(single: Pass, after_leg: int) -> str:
