@@ -11,6 +11,7 @@ import typer
 import lawnmap
 from lawnmap.cli.console import show_findings, show_json
 from lawnmap.cli.options import AsJson
+from lawnmap.cli.quantity import quantities, quantity, quantity_if
 from lawnmap.errors import InputError
 
 if TYPE_CHECKING:
@@ -75,9 +76,9 @@ def trays(
     pattern = test.pattern(smooth=smooth, centred=centred)
     report = room.report_throw(
         pattern,
-        _read(lanes, "length", "--lanes"),
-        wander_m=_number(wander, "length", "--wander"),
-        limit=_number(limit, "fraction", "--limit"),
+        quantity_if(lanes, "length", "--lanes"),
+        wander_m=quantity(wander, "length", "--wander"),
+        limit=quantity(limit, "fraction", "--limit"),
         way=way,
         units=system,
     )
@@ -89,11 +90,7 @@ def trays(
         [
             *report.lines(system),
             *([f"Rate by the trays: {system.rate(rate)}"] if rate is not None else []),
-            *(
-                [f"Drift to the right, by wind or slope: {system.width(test.drift_m)}"]
-                if test.drift_m
-                else []
-            ),
+            *filter(None, [test.drift_line(system)]),
             *(mode.line() for mode in report.modes),
             *([f"Plot: {output}"] if output else []),
         ],
@@ -120,7 +117,7 @@ def settings(
     job = source if job is None and _is_job(source) else job
     runs = _runs(source)
     curve = room.fit_settings(runs, where=source.name, units=system)
-    wanted = {text: _number(text, "mass_per_area", "--rate") for text in rate or []}
+    wanted = {text: quantity(text, "mass_per_area", "--rate") for text in rate or []}
     rows = [*room.zone_settings(curve, wanted, units=system)]
     found = [*curve.findings()]
     if job:
@@ -152,12 +149,12 @@ def used(
     Example: lawnmap calibrate used "11 lb" --planned "14 lb" --area "3000 sq ft" --setting 5 --rest "4000 sq ft"
     """
     room, system = lawnmap.evenness, lawnmap.units.SYSTEMS[units]
-    used_kg, area_m2 = _number(amount, "mass", "the amount used"), _number(area, "area", "--area")
-    planned_kg = _number(planned, "mass", "--planned")
+    used_kg, area_m2 = quantity(amount, "mass", "the amount used"), quantity(area, "area", "--area")
+    planned_kg = quantity(planned, "mass", "--planned")
     check = room.check_rate(room.rate_from_area(used_kg, area_m2), room.rate_from_area(planned_kg, area_m2))
     done = room.TestRun(setting=setting, used_kg=used_kg, area_m2=area_m2)
     curve = _curve(runs, units) if runs else None
-    found = room.correct(done, planned_kg, _number(rest, "area", "--rest"), curve, system)
+    found = room.correct(done, planned_kg, quantity(rest, "area", "--rest"), curve, system)
     _show(
         {**found.to_dict(), "check": check.to_dict()},
         [check.line(system), found.line(system)],
@@ -201,20 +198,20 @@ def sprayer(
     """
     room, system = lawnmap.evenness, lawnmap.units.SYSTEMS[units]
     test = room.SprayerTest(
-        width_m=_number(width, "length", "--width"),
-        course_m=_read(course, "length", "--course"),
-        times_s=_list(times, "time", "--times"),
-        caught_m3=_list(caught, "volume", "--caught"),
-        catch_time_s=_read(catch_time, "time", "--catch-time"),
-        flow_m3_per_s=_read(flow, "flow", "--flow"),
-        speed_m_per_s=_read(speed, "speed", "--speed"),
-        volume_m=_read(volume, "depth", "--volume"),
+        width_m=quantity(width, "length", "--width"),
+        course_m=quantity_if(course, "length", "--course"),
+        times_s=quantities(times, "time", "--times"),
+        caught_m3=quantities(caught, "volume", "--caught"),
+        catch_time_s=quantity_if(catch_time, "time", "--catch-time"),
+        flow_m3_per_s=quantity_if(flow, "flow", "--flow"),
+        speed_m_per_s=quantity_if(speed, "speed", "--speed"),
+        volume_m=quantity_if(volume, "depth", "--volume"),
         nozzles=nozzles,
     )
     report = room.report_sprayer(
         test,
-        spacing_m=_read(lanes, "length", "--lanes"),
-        limit=_number(limit, "fraction", "--limit"),
+        spacing_m=quantity_if(lanes, "length", "--lanes"),
+        limit=quantity(limit, "fraction", "--limit"),
         units=system,
     )
     if output:
@@ -253,7 +250,7 @@ def _is_job(path: Path) -> bool:
 def _catch(source: str, spacing: str) -> CatchTest:
     room = lawnmap.evenness
     if _NUMBERS.fullmatch(source):
-        return room.typed_text(source, _number(spacing, "length", "--spacing"))
+        return room.typed_text(source, quantity(spacing, "length", "--spacing"))
     return room.read_catch(Path(source))
 
 
@@ -279,24 +276,7 @@ def _tray_rate(test: CatchTest, tray_area: str | None, weighed_in: str, spacing_
         return None
     return lawnmap.evenness.rate_from_trays(
         test,
-        tray_area_m2=_number(tray_area, "area", "--tray-area"),
+        tray_area_m2=quantity(tray_area, "area", "--tray-area"),
         spacing_m=spacing_m,
-        weight_kg=_number(f"1 {weighed_in}", "mass", "--weighed-in"),
+        weight_kg=quantity(f"1 {weighed_in}", "mass", "--weighed-in"),
     )
-
-
-def _read(text: str | None, kind: str, where: str) -> float | None:
-    return None if text is None else _number(text, kind, where)
-
-
-def _number(text: str, kind: str, where: str) -> float:
-    try:
-        return lawnmap.units.parse(text, kind)
-    except InputError as fault:
-        raise fault.at(where) from None
-
-
-def _list(text: str | None, kind: str, where: str) -> tuple[float, ...]:
-    if text is None:
-        return ()
-    return tuple(_number(part.strip(), kind, where) for part in text.split(","))

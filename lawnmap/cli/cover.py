@@ -10,6 +10,7 @@ import typer
 import lawnmap
 from lawnmap.cli.console import busy, show_findings, show_json
 from lawnmap.cli.options import AsJson
+from lawnmap.cli.quantity import quantity
 from lawnmap.cli.source import Typed, takes_source
 from lawnmap.errors import InputError
 
@@ -46,7 +47,7 @@ def cover(
     Example: lawnmap cover spot1.jpg spot2.jpg spot3.jpg
     """
     room = lawnmap.measure
-    limits = room.GreenLimits(hue_from, hue_to, _number(saturation, "fraction", "--saturation"))
+    limits = room.GreenLimits(hue_from, hue_to, quantity(saturation, "fraction", "--saturation"))
     if zones is None:
         if grid:
             raise InputError("a photo alone has no place for a grid", mend="give --zones with the yard file")
@@ -66,12 +67,12 @@ def cover(
         raise InputError("the zones need a file to go to", mend="give -o proposed.geojson")
     with busy("Counting and drawing"):
         yard = lawnmap.read(zones, source=typed.source())
-        cells = room.map_cover(photo, yard, cell_m=_number(cell, "length", "--cell"), limits=limits)
+        cells = room.map_cover(photo, yard, cell_m=quantity(cell, "length", "--cell"), limits=limits)
         proposed = room.propose_zones(
             yard,
             cells,
-            width_m=_number(width, "length", "--width"),
-            least_m2=_number(least, "area", "--least"),
+            width_m=quantity(width, "length", "--width"),
+            least_m2=quantity(least, "area", "--least"),
         )
         lawnmap.survey.write_yard(proposed, output)
         if grid:
@@ -91,10 +92,3 @@ def _one(photos: Sequence[Path], what: str) -> Path:
     if len(photos) > 1:
         raise InputError(f"{what} can be made from one photo only", mend="give them one at a time")
     return photos[0]
-
-
-def _number(text: str, kind: str, where: str) -> float:
-    try:
-        return lawnmap.units.parse(text, kind)
-    except InputError as fault:
-        raise fault.at(where) from None

@@ -22,11 +22,10 @@ def describe_plan(plan: Plan) -> dict[str, object]:
     Returns
     -------
     dict
-        ``materials``, ``passes``, ``walk``, ``even``, ``cautions`` and ``findings``.
+        ``materials``, ``passes``, ``walk``, ``even``, ``gate``, ``cautions`` and ``findings``.
     """
     units = plan.units
-    lanes = sum(single.lane_count for single in plan.lanes.passes)
-    walk = f"{lanes} lanes, {units.length(plan.lanes.path_length_m)} to walk, {duration(plan.lanes.time_s)}"
+    even = plan.evenness
     return {
         "materials": [_material(material, units) for material in plan.prescription.materials],
         "passes": [
@@ -39,11 +38,24 @@ def describe_plan(plan: Plan) -> dict[str, object]:
             }
             for single in plan.lanes.passes
         ],
-        "walk": walk if plan.lanes.passes else "",
-        "even": plan.evenness.line() if plan.evenness else "",
+        "walk": _walk(plan) if plan.lanes.passes else "",
+        "even": even.line() if even else "",
+        "gate": [one.line(units) for one in even.settings] if even else [],
         "cautions": list(plan.cautions),
         "findings": [finding.to_dict() for finding in plan.findings],
     }
+
+
+def _walk(plan: Plan) -> str:
+    """Tell how far it is once over the lawn, and for all products together."""
+    units, outings = plan.units, plan.lanes.outings
+    lanes = sum(single.lane_count for single in plan.lanes.passes)
+    once = f"{lanes} lanes, {units.length(plan.lanes.path_length_m)} to walk, {duration(plan.lanes.time_s)}"
+    if len(outings) < 2:
+        return once
+    walked_m = sum(outing.path_length_m for outing in outings)
+    time_s = sum(outing.labour.total_s for outing in outings)
+    return f"{once}; {units.length(walked_m)} and {duration(time_s)} for all {len(outings)} products"
 
 
 def _material(material: Material, units: UnitSystem) -> dict[str, object]:

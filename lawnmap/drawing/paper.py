@@ -209,9 +209,10 @@ def _page(path: Path, number: int, scale: str | None) -> Paper:
             drawn = page.render(scale=size).to_pil()
             page.close()
     except pdfium.PdfiumError as fault:
-        locked = "password" in str(fault).lower()
+        # the library keeps its last error, so that the file itself has to agree
+        locked = "password" in str(fault).lower() and b"/Encrypt" in path.read_bytes()
         raise FileError(
-            "it is locked by a password" if locked else "it is not a PDF, or a damaged one",
+            "it is locked by a password" if locked else "it is not a PDF, has no pages or is damaged",
             where=str(path),
             mend="save a copy without one" if locked else "export it again",
         ) from None

@@ -11,7 +11,7 @@ import numpy as np
 from lawnmap.errors import FileError, InputError
 from lawnmap.evenness.pattern import Pattern
 from lawnmap.evenness.sheet import rows_of
-from lawnmap.units import parse
+from lawnmap.units import US, UnitSystem, parse
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ _CUT_SHORT: Final = 0.10
 _WORTH_A_WORD: Final = 0.02
 _OFF_CENTRE: Final = 0.05
 _APART: Final = 0.10
+_CALM: Final = 0.05
 _SMOOTHING: Final = np.array([0.25, 0.5, 0.25])
 _BACK: Final = re.compile(r"\b(back|return)\b", re.IGNORECASE)
 _OFFSET: Final = re.compile(r"^\s*offset[ _(\[]*([a-zA-Z]+)[)\]]?\s*$", re.IGNORECASE)
@@ -175,6 +176,20 @@ class CatchTest:
             return None
         middle = (self.runs @ self.offset_m) / self.runs.sum(axis=1)
         return float((middle[~self.back].mean() + middle[self.back].mean()) / 2)
+
+    def drift_line(self, units: UnitSystem = US) -> str:
+        """Return what wind or slope did in words; empty where it cannot be told or is next to nothing.
+
+        Parameters
+        ----------
+        units : UnitSystem
+            What the user reads lengths in.
+        """
+        drift = self.drift_m
+        if drift is None or abs(drift) < _CALM * self.spacing_m:
+            return ""
+        side = "right" if drift > 0 else "left"
+        return f"Wind or slope carried the material {units.width(abs(drift))} to the {side} of the trays"
 
     def findings(self) -> tuple[Finding, ...]:
         """Return what the user should know about the test and the throw."""

@@ -161,6 +161,13 @@ class Evenness:
         """The change that reaches most, if any reaches more than the plan as it is."""
         return self.advice[0] if self.advice and not self.advice[0].now else None
 
+    @property
+    def rests_on(self) -> str:
+        """Whose throw it was added up for, in words."""
+        if self.throw and self.throw.pattern.shape == "catch test":
+            return "for the throw of the catch test"
+        return "for the throw that [spreader] states or assumes"
+
     def gate(self, zone: str, material: str) -> str:
         """Return the gate setting for one pass over a zone in words; empty where no test run tells.
 

@@ -15,7 +15,7 @@ from lawnmap.job.materials import materials_of
 from lawnmap.job.model import Plan
 from lawnmap.job.offers import offers
 from lawnmap.job.spread import spread, zone_gates
-from lawnmap.job.walk import loads_of, walk
+from lawnmap.job.walk import lay_for, loads_of, walk_on
 from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
 from lawnmap.quote import Work
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from lawnmap.job.carry import Carried
     from lawnmap.job.materials import Materials
     from lawnmap.measure import Takeoff
-    from lawnmap.quote import Quote
     from lawnmap.rates import Prescription
     from lawnmap.schedule import Season
     from lawnmap.yard import Finding
@@ -111,8 +110,16 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     takeoff = take_off(carried.yard, choices.ground)
     refuse_findings(takeoff.findings, strict=strict)
     materials = carried_materials(takeoff, choices, carried)
-    work = _work(takeoff, choices, materials)
+    laid = _lay(takeoff, choices, materials)
+    work = _work(takeoff, choices, materials, laid)
     prescription, lanes = work.prescription, work.lanes
+
+    def again(other: Choices) -> Work:
+        """Work out an option; with the same rig it is walked on the lanes of the job, so that offers compare."""
+        what = carried_materials(takeoff, other, carried, stock=False)
+        asked = [("lanes" in one.general.leave_out, one.rig) for one in (other, choices)]
+        return _work(takeoff, other, what, laid if asked[0] == asked[1] else _lay(takeoff, other, what))
+
     calendar = _season(takeoff, prescription, choices)
     has_water = choices.stations or choices.water
     result = Plan(
@@ -133,30 +140,31 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         record=carried.tally,
         season=calendar,
         watering=irrigate(takeoff, choices.stations, choices.water, calendar) if has_water else None,
-        quote=_offers(work, choices, carried),
+        quote=offers(_charged(work, choices, carried), choices, again),
     )
     refuse_findings(result.findings, strict=strict)
     return result
 
 
-def _offers(work: Work, choices: Choices, carried: Carried) -> Quote | None:
-    """Price the work; material out of stock is charged like any other."""
-    takeoff = work.takeoff
-    if carried.tally is not None:
-        charged = carried_materials(takeoff, choices, carried, stock=False)
-        work = replace(work, prescription=charged.prescription)
-    return offers(
-        work,
-        choices,
-        lambda other: _work(takeoff, other, carried_materials(takeoff, other, carried, stock=False)),
-    )
+def _lay(takeoff: Takeoff, choices: Choices, materials: Materials) -> LanePlan:
+    """Lay the lanes, where they are not left out."""
+    if "lanes" in choices.general.leave_out:
+        return LanePlan(())
+    return lay_for(takeoff, materials.prescription, choices.rig)
 
 
-def _work(takeoff: Takeoff, choices: Choices, materials: Materials) -> Work:
+def _work(takeoff: Takeoff, choices: Choices, materials: Materials, laid: LanePlan) -> Work:
     """Walk what goes on measured ground."""
-    left_out = "lanes" in choices.general.leave_out
-    lanes = LanePlan(()) if left_out else walk(takeoff, materials.prescription, choices.rig)
+    lanes = walk_on(laid, takeoff, materials.prescription, choices.rig)
     return Work(takeoff, materials.prescription, lanes, SYSTEMS[choices.general.units])
+
+
+def _charged(work: Work, choices: Choices, carried: Carried) -> Work:
+    """Return the work as it is offered: material out of stock is charged like any other."""
+    if carried.tally is None:
+        return work
+    bought = carried_materials(work.takeoff, choices, carried, stock=False)
+    return replace(work, prescription=bought.prescription)
 
 
 def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Season | None:

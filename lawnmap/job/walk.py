@@ -14,6 +14,38 @@ if TYPE_CHECKING:
     from lawnmap.rates import Load, Material, Prescription
 
 
+def lay_for(takeoff: Takeoff, prescription: Prescription, rig: Rig) -> LanePlan:
+    """Lay the lanes of a yard for what goes on it; nothing is put down yet.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        The measured yard.
+    prescription : Prescription
+        What goes on it.
+    rig : Rig
+        What is pushed or towed, and how.
+    """
+    return lay_zones(takeoff, rig, [spread.rates_kg_per_m2 for spread in _spreads(prescription)])
+
+
+def walk_on(laid: LanePlan, takeoff: Takeoff, prescription: Prescription, rig: Rig) -> LanePlan:
+    """Walk every product over lanes that were laid.
+
+    Parameters
+    ----------
+    laid : LanePlan
+        The lanes, as `lay_for` returns them.
+    takeoff : Takeoff
+        The measured yard.
+    prescription : Prescription
+        What goes on it.
+    rig : Rig
+        What is pushed or towed, and how.
+    """
+    return put_down(laid, takeoff, rig, _spreads(prescription))
+
+
 def walk(takeoff: Takeoff, prescription: Prescription, rig: Rig) -> LanePlan:
     """Lay the lanes of a yard, and walk every product over them.
 
@@ -26,10 +58,12 @@ def walk(takeoff: Takeoff, prescription: Prescription, rig: Rig) -> LanePlan:
     rig : Rig
         What is pushed or towed, and how.
     """
+    return walk_on(lay_for(takeoff, prescription, rig), takeoff, prescription, rig)
+
+
+def _spreads(prescription: Prescription) -> list[Spread]:
     spreads = [_spread(material) for material in prescription.materials]
-    spreads = [spread for spread in spreads if any(spread.amounts_kg.values())]
-    laid = lay_zones(takeoff, rig, [spread.rates_kg_per_m2 for spread in spreads])
-    return put_down(laid, takeoff, rig, spreads)
+    return [spread for spread in spreads if any(spread.amounts_kg.values())]
 
 
 def _spread(material: Material) -> Spread:

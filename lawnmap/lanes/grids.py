@@ -21,6 +21,7 @@ PHASES: Final = 4
 KEPT: Final = 2
 _TRIALS: Final = 60  # lanes from which a lawn gets the least number of trials
 _MANY_EDGES: Final = 150
+_MOST_TRIED: Final = 200_000  # edges times grids looked at; among thousands of obstacles any grid will do
 _HOPE: Final = 0.02  # a grid dearer by more than this share is not made up for by shorter ways
 _ROUGH: Final = 0.08  # how far outlines may be simplified while grids are compared [swaths]
 LARGEST_SPOT: Final = 0.5
@@ -77,9 +78,10 @@ def best_grids(
     if angles_rad is None:
         angles_rad = best_directions(rough, spacing, int(DIRECTIONS * more), crosswise=crosswise)
         angles_rad = angles_rad[:1] if crosswise else angles_rad
-    grids = np.concatenate(
-        [_phases(rough, angle, spacing.swath_m, int(PHASES * more)) for angle in angles_rad]
-    )
+    afford = max(_MOST_TRIED // max(len(rough), 1), 1)
+    phases = max(min(int(PHASES * more), afford - 2), 1)  # two more are flush with the sides
+    angles_rad = angles_rad[: max(afford // (phases + 2), 1)]
+    grids = np.concatenate([_phases(rough, angle, spacing.swath_m, phases) for angle in angles_rad])
     strips = project(rough, grids, spacing.swath_m, spacing.lane_end, thin=False)
     cost = _cost(rough, strips, spacing, len(grids))
     order = np.argsort(cost, kind="stable")[: int(KEPT * more)]

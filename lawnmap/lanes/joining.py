@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from lawnmap.lanes.exact import FEW, shortest_order
 from lawnmap.lanes.movement import Mover
 from lawnmap.lanes.order import Tour, go_nearest, join_nearest, neighbours
 
@@ -19,6 +20,9 @@ _SHAKES: Final = 40  # random exchanges tried
 _ROUNDS: Final = 6  # how often blocked ways in the walk are worked out and the order mended
 _ROUNDABOUT: Final = 1.1  # a walk longer than its guess by this factor is built anew on better guesses
 _SPREAD_MOST: Final = 600  # lane ends up to which better guesses are affordable
+_EXACT_ROUNDS: Final = 20  # how often ways are worked out for an order that is to be the very shortest
+_RESTARTED: Final = 30  # lanes up to which more beginnings are tried
+_RESTARTS: Final = 10  # how many
 _LARGEST: Final = 4000  # lanes up to which all ways are kept in one table
 
 
@@ -78,8 +82,10 @@ class Joining:
     def polish(self) -> None:
         """Look for a better order."""
         if self._search is not None:
-            self._search.tour.shake(_SHAKES, self._search.deadline_s)
-            self._search.mend()
+            self._search.restart()
+            if not self._search.exact:
+                self._search.tour.shake(_SHAKES, self._search.deadline_s)
+                self._search.mend()
             self._capped = perf_counter() > self._search.deadline_s
 
     def walk(self) -> Walk:
@@ -162,7 +168,11 @@ class _Search:
     def __init__(self, ends: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | None) -> None:
         self.ends, self.mover, self.deadline_s = ends, mover, mover.walkway.deadline_s
         self.cost = mover.table(ends, start)
+        self.known: set[tuple[int, int]] = set()
         near = neighbours(self.cost)
+        self.exact = len(ends) <= 2 * FEW and self._exact(near)
+        if self.exact:
+            return
         self.known = _guess_blocked(self.cost, near, ends, mover)
         self.tour = Tour(self.cost, near)
         _begin(self.tour, self.cost, near, ends, self.deadline_s)
@@ -171,6 +181,35 @@ class _Search:
             near = neighbours(self.cost)
             self.tour = Tour(self.cost, near)
             _begin(self.tour, self.cost, near, ends, self.deadline_s)
+
+    def _exact(self, near: NDArray[np.intp]) -> bool:
+        """Find the shortest order there is; tell whether it was found in time.
+
+        Straight ways are no longer than the true ones, so an order that is shortest while all ways in it are
+        known is shortest indeed.
+        """
+        for _ in range(_EXACT_ROUNDS):
+            order = shortest_order(self.cost)
+            if not _work_out(order, self.cost, self.ends, self.mover, self.known):
+                self.tour = Tour(self.cost, near)
+                self.tour.take(order)
+                return True
+        return False
+
+    def restart(self) -> None:
+        """Try further beginnings, where lanes are so few that one false step weighs."""
+        tour, count = self.tour, len(self.ends)
+        if self.exact or count > 2 * _RESTARTED:
+            return
+        kept, length = tour.ends[2:], tour.length_m
+        begins = np.argsort(_across(self.ends), kind="stable")[:: max(count // _RESTARTS, 1)]
+        for begin in begins.tolist():
+            tour.take(go_nearest(self.cost, begin))
+            tour.improve(list(range(count)), self.deadline_s)
+            self.mend()
+            if tour.length_m < length - 1e-9:
+                kept, length = tour.ends[2:], tour.length_m
+        tour.take(kept)
 
     def mend(self) -> None:
         """Work out the blocked ways that the order uses, and improve it, until it uses no new ones."""

@@ -68,6 +68,10 @@ def lay_pieces(pieces: Sequence[Piece], ground: Ground | Takeoff, rig: Rig) -> L
     if not pieces:
         return LanePlan(())
     place, found = start_of(ground, rig, pieces[0].mover.walkway)
+    if rig.rounds != rig.headland_loops:
+        depth = f"{METRIC.width(rig.turn_depth_m)} ({US.width(rig.turn_depth_m)})"
+        text = f"{rig.rounds} rounds are laid, as a U turn reaches {depth} beyond the end of a lane"
+        found.append(finding("rounds-for-turns", text))
     passes: list[Pass] = []
     for piece in pieces:
         laid = lay_piece(piece, rig, place)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -44,7 +45,7 @@ class Leg:
     points: NDArray[np.float64] = field(repr=False)
     number: int = 0
 
-    @property
+    @cached_property
     def length_m(self) -> float:
         """Its length. [m]"""
         return float(np.hypot(*np.diff(self.points, axis=0).T).sum())
@@ -182,6 +183,8 @@ class Pass:
         Where to set the spreader anew; only where zones are worked together.
     parts : tuple of Stretch
         Which zone each stretch of the walk lies in; only where zones are worked together.
+    headland_m, turn_depth_m : float
+        Depth of the rounds together, and how far a U turn of the machine reaches beyond a lane. [m]
     """
 
     zone: str
@@ -202,6 +205,8 @@ class Pass:
     refills: tuple[Refill, ...] = field(default=(), repr=False)
     changes: tuple[SettingChange, ...] = field(default=(), repr=False)
     parts: tuple[Stretch, ...] = field(default=(), repr=False)
+    headland_m: float = 0.0
+    turn_depth_m: float = 0.0
 
     @property
     def stretches(self) -> tuple[Stretch, ...]:
@@ -231,6 +236,8 @@ class Pass:
             "direction_deg": self.direction_deg,
             "direction_price": self.direction_price,
             "swath_m": self.swath_m,
+            "headland_m": self.headland_m,
+            "turn_depth_m": self.turn_depth_m,
             "lane_count": self.lane_count,
             "work_length_m": self.work_length_m,
             "path_length_m": self.path_length_m,

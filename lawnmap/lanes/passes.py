@@ -67,7 +67,7 @@ def lay_piece(piece: Piece, rig: Rig, place: NDArray[np.float64] | None) -> Laid
     place : array, shape (2,), optional
         Where the walk begins; else wherever suits. [m]
     """
-    edge = headland(piece.ground, rig.swath_m, rig.headland_loops)
+    edge = headland(piece.ground, rig.swath_m, rig.rounds)
     best = _lay_parts(piece, rig, [edge], place)
     if piece.direction_rad is None and rig.passes != "two directions":
         found = wings_of(edge.core, _spacing(rig))
@@ -95,7 +95,7 @@ def _lay_parts(piece: Piece, rig: Rig, parts: Sequence[Headland], place: NDArray
             tries[best].polish()
             walk = tries[best].walk()
             legs, trouble = legs_of(walk, edge.loops, piece.mover, place)
-            found += _findings(piece, walk, trouble)
+            found += _findings(piece, rig, walk, trouble)
             made.append(_pass(piece, rig, (number, count), (grids[best], edge, walk, legs)))
             place = legs[-1].points[-1] if legs else place
     return Laid(tuple(made), tuple(found), place)
@@ -103,7 +103,7 @@ def _lay_parts(piece: Piece, rig: Rig, parts: Sequence[Headland], place: NDArray
 
 def _spacing(rig: Rig) -> Spacing:
     """Return how lanes lie; without a round to turn on they must stop at the edge."""
-    end = rig.lane_end if rig.headland_loops else 0.0
+    end = rig.lane_end if rig.rounds else 0.0
     return Spacing(rig.swath_m, end, rig.turn_s * rig.speed_m_per_s)
 
 
@@ -151,6 +151,8 @@ def _pass(
         time_s=path_m / rig.speed_m_per_s + max(len(work) - 1, 0) * rig.turn_s,
         by_hand=left_over(edge, walk.lanes, rig.swath_m),
         legs=legs,
+        headland_m=rig.rounds * rig.swath_m,
+        turn_depth_m=rig.turn_depth_m,
     )
 
 
@@ -171,7 +173,7 @@ def _line(legs: tuple[Leg, ...]) -> LineString:
     return LineString(points[~same])
 
 
-def _findings(piece: Piece, walk: Walk, trouble: Trouble) -> list[Finding]:
+def _findings(piece: Piece, rig: Rig, walk: Walk, trouble: Trouble) -> list[Finding]:
     """Tell what is wrong with the walk."""
     found = []
     late = piece.mover.walkway.late
@@ -186,6 +188,8 @@ def _findings(piece: Piece, walk: Walk, trouble: Trouble) -> list[Finding]:
     if trouble.tight:
         radius = piece.mover.radius_m
         text = f"a turn of {radius:.1f} m radius does not fit on the ground, {_times(trouble.tight)}"
+        if rig.rounds < rig.rounds_needed:
+            text += f": it reaches as far beyond the lane, for which {rig.rounds_needed} rounds leave room"
         found.append(finding("turn-does-not-fit", text, piece.where))
     return found
 

@@ -15,6 +15,7 @@ from lawnmap.errors import ChoiceError, ShapeError, nearest
 from lawnmap.lanes.detours import Walkway
 from lawnmap.lanes.headland import polygons_of
 from lawnmap.lanes.movement import Mover
+from lawnmap.lanes.rig import CLEARANCE
 from lawnmap.measure import Takeoff, ZoneArea
 from lawnmap.yard import CROSSABLE, Finding, finding
 
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
 
 Ground = Polygon | MultiPolygon
 
-_CLEARANCE: Final = 0.1  # how far ways keep from an edge, where lanes do as well [swaths]
 _EDGE_M: Final = 1e-4  # without a round lanes end on the edge itself
 _TOUCH_M: Final = 0.01  # zones that come so near to each other are worked as one ground
 _SMALLEST_M2: Final = 0.1
@@ -169,7 +169,7 @@ def mover_on(ground: Ground, rig: Rig) -> Mover:
     rig : Rig
         What is pushed or towed, and how.
     """
-    clearance_m = _CLEARANCE * rig.swath_m if rig.headland_loops else -_EDGE_M
+    clearance_m = CLEARANCE * rig.swath_m if rig.rounds else -_EDGE_M
     walkway = Walkway(ground, clearance_m, perf_counter() + rig.time_cap_s)
     towed = rig.machine == "tow-behind"
     return Mover(walkway, rig.turning_radius_m if towed else 0.0, reverse=towed and rig.reverse)

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from math import ceil
+from typing import ClassVar, Final, Literal
 
 from lawnmap.choices import Length, Mass, Section, Speed, Time, choice
+
+CLEARANCE: Final = 0.1
+"""How far ways keep from an edge, where lanes do as well. [swaths]"""
+
+MOST_ROUNDS: Final = 3
 
 Passes = Literal["one direction", "two directions", "half spacing"]
 
@@ -52,7 +58,12 @@ class Rig(Section):
     speed_m_per_s: Speed = choice("speed", "3 mph", "Walking or driving speed.", gt=0.05, le=10)
     turn_s: Time = choice("turn_time", "4 s", "Time lost at each turn (a guess: time your own).", ge=0)
     headland_loops: int = choice(
-        "headland_loops", 1, "How often to go round the edge and every obstacle first, 0 to 3.", ge=0, le=3
+        "headland_loops",
+        1,
+        "How often to go round the edge and every obstacle first, 0 to 3; left out, a tow-behind goes round as often "
+        "as its turns need.",
+        ge=0,
+        le=3,
     )
     lane_end: float = choice(
         "lane_end",
@@ -104,3 +115,22 @@ class Rig(Section):
     stake_sigma_m: Length = choice(
         "stake_error", "1 in", "Standard error of one taped distance (a guess: tape one twice).", gt=0, le=1
     )
+
+    @property
+    def turn_depth_m(self) -> float:
+        """How far a U turn reaches beyond the end of a lane; nothing for what turns on the spot. [m]"""
+        return self.turning_radius_m if self.machine == "tow-behind" else 0.0
+
+    @property
+    def rounds_needed(self) -> int:
+        """How many rounds leave room for a U turn, the middle of the machine kept clear of the edge. [count]"""
+        if not self.turn_depth_m:
+            return 1
+        return max(ceil(self.turn_depth_m / self.swath_m + CLEARANCE - 1e-9), 1)
+
+    @property
+    def rounds(self) -> int:
+        """How often one goes round: as stated, or as the turns need, three times at most. [count]"""
+        if "headland_loops" in self.model_fields_set or not self.turn_depth_m:
+            return self.headland_loops
+        return max(self.headland_loops, min(self.rounds_needed, MOST_ROUNDS))

@@ -29,10 +29,13 @@ class Setting:
         Distance from the beginning of the lane or round. [m]
     rate_kg_per_m2 : float
         What one pass is to lay; 0 with the gate shut. [kg/m²]
+    zone : str
+        The zone that begins there.
     """
 
     at_m: float
     rate_kg_per_m2: float
+    zone: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -193,10 +196,10 @@ def _settings(single: Pass, index: int, rates: Mapping[str, float]) -> tuple[Set
     if not rates:
         return ()
     if not single.parts:
-        return (Setting(0.0, rates.get(single.zone, 0.0) / single.count),)
+        return (Setting(0.0, rates.get(single.zone, 0.0) / single.count, single.zone),)
     found: list[Setting] = []
     for part in single.parts:
         rate = rates.get(part.zone, 0.0) / single.count
         if part.leg == index and not (found and found[-1].rate_kg_per_m2 == rate):
-            found.append(Setting(part.begin_m, rate))
+            found.append(Setting(part.begin_m, rate, part.zone))
     return tuple(found)

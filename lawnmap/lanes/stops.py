@@ -6,7 +6,7 @@ worked out only for stops that come into question: until then they count for no 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -40,6 +40,23 @@ class Depot:
     place: NDArray[np.float64]
     walkway: Walkway
     stop_m: float = 0.0
+    _known: dict[bytes, NDArray[np.float64]] = field(default_factory=dict, repr=False)
+
+    def way_from(self, place: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the way from some place to the refill point, straight where no open ground leads there.
+
+        Products are walked over the same lanes, so each way is asked for several times.
+
+        Parameters
+        ----------
+        place : array, shape (2,)
+            Where from. [m]
+        """
+        key = place.tobytes()
+        if key not in self._known:
+            way = self.walkway.way(place, self.place)
+            self._known[key] = np.stack([place, self.place]) if way is None else way
+        return self._known[key]
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,9 +165,8 @@ class Ways:
 
     def _find(self, place: int) -> None:
         """Work out one way, and what follows from it for the others."""
-        here, goal = self.places[place], self.depot.place
-        way = self.depot.walkway.way(here, goal)
-        way = np.stack([here, goal]) if way is None else way
+        here = self.places[place]
+        way = self.depot.way_from(here)
         far = length_m(way)
         self.known[place] = way
         if far > self.least_m[place] + 1e-6:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
 import shapely
 from pyproj import CRS, Geod
 
@@ -31,7 +32,7 @@ def check_on_ellipsoid(takeoff: Takeoff) -> Takeoff:
     plane = takeoff.yard.plane
     if not plane.georeferenced:
         return takeoff
-    area_m2 = sum(geodesic_area(zone.ground, plane) for zone in takeoff.zones)
+    area_m2 = sum(_areas([zone.ground for zone in takeoff.zones], plane))
     rings = sum(
         shapely.get_num_interior_rings(shapely.get_parts(zone.ground)).sum() + 1 for zone in takeoff.zones
     )
@@ -60,9 +61,16 @@ def geodesic_area(shape: Shape, plane: Plane) -> float:
     plane : Plane
         Where it lies.
     """
-    on_earth = shapely.orient_polygons(shapely.transform(shape, plane.to_datum))
-    area_m2, _ = _geod(plane.datum).geometry_area_perimeter(on_earth)
-    return float(area_m2)
+    return _areas([shape], plane)[0]
+
+
+def _areas(shapes: list[Shape], plane: Plane) -> list[float]:
+    """Areas of many shapes, which are turned back to longitude and latitude all at once. [m²]"""
+    flat = np.empty(len(shapes), dtype=object)
+    flat[:] = shapes
+    geod = _geod(plane.datum)
+    on_earth = shapely.orient_polygons(shapely.transform(flat, plane.to_datum))
+    return [float(geod.geometry_area_perimeter(shape)[0]) for shape in on_earth]
 
 
 @lru_cache(maxsize=16)

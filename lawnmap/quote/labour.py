@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -32,7 +33,7 @@ def labour_lines(work: Work, prices: Prices) -> list[Line]:
         If an hour has a price and there are no lanes to take time, and no flat price is given.
     """
     found: list[Line] = []
-    outings = work.lanes.outings
+    outings = [one for one in work.lanes.outings if one.product]  # not the bare walk
     if prices.labour_flat is not None:
         flat = Charged("labour", "Labour", "flat price, as asked for in the price book")
         found.append(line(prices, flat, Decimal(1), "", prices.labour_flat))
@@ -51,6 +52,7 @@ def labour_lines(work: Work, prices: Prices) -> list[Line]:
         hours = sum(
             (prices.machine.count(one.labour.total_s) for one in outings), Decimal(0)
         )  # as the lines above show them
+        what = replace(what, size_si=prices.machine.size_si)
         found.append(line(prices, what, hours, prices.machine.unit, prices.machine.amount))
     return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -34,12 +34,15 @@ class Charged:
         As in `Line`.
     material : str
         Name of the material, on its lines.
+    size_si : float
+        As in `Line`. [SI unit of what is counted]
     """
 
     kind: Kind
     name: str
     basis: str
     material: str = ""
+    size_si: float = 0.0
 
 
 def line(prices: Prices, what: Charged, quantity: Decimal, unit: str, unit_price: Decimal) -> Line:
@@ -60,7 +63,9 @@ def line(prices: Prices, what: Charged, quantity: Decimal, unit: str, unit_price
     """
     cost = prices.money.rounded(quantity * unit_price)
     price = prices.money.rounded(with_gain(prices, what.kind, cost))
-    return Line(what.kind, what.name, what.basis, quantity, unit, unit_price, cost, price, what.material)
+    return Line(
+        what.kind, what.name, what.basis, quantity, unit, unit_price, cost, price, what.material, what.size_si
+    )
 
 
 def with_gain(prices: Prices, kind: Kind, cost: Decimal) -> Decimal:
@@ -98,4 +103,4 @@ def measured(prices: Prices, what: Charged, value_si: float, per: UnitPrice) -> 
     per : UnitPrice
         What a unit of it costs.
     """
-    return line(prices, what, per.count(value_si), per.unit, per.amount)
+    return line(prices, replace(what, size_si=per.size_si), per.count(value_si), per.unit, per.amount)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from math import isclose
 from typing import TYPE_CHECKING
@@ -60,7 +61,7 @@ def _lines(material: Material, prices: Prices, units: UnitSystem) -> list[Line]:
 def _pack_line(pack: PackCount, what: Charged, prices: Prices, units: UnitSystem) -> Line:
     entry = _entry(what.material, prices)
     size = units.mass(pack.size_kg)
-    named = Charged(what.kind, f"{what.name}, {size}", what.basis, what.material)
+    named = replace(what, name=f"{what.name}, {size}", size_si=pack.size_kg)
     money = Decimal(pack.price) if pack.price is not None else _pack_price(pack, entry)
     if money is None and entry is not None and entry.price is not None and entry.price.kind == "mass":
         return measured(prices, named, pack.size_kg * pack.count, entry.price)

@@ -45,6 +45,8 @@ class Line:
         What the client pays for it before tax: cost with markup or margin, rounded. [currency]
     material : str
         Name of the material, on its lines; else empty.
+    size_si : float
+        How large the unit is: contents of a pack, an hour in seconds; 0 for a lump sum. [SI unit of what is counted]
     """
 
     kind: Kind
@@ -56,9 +58,10 @@ class Line:
     cost: Decimal
     price: Decimal
     material: str = ""
+    size_si: float = 0.0
 
-    def to_dict(self) -> dict[str, str]:
-        """Return the attributes as a mapping, numbers as text so that none is ever rounded."""
+    def to_dict(self) -> dict[str, object]:
+        """Return the attributes as a mapping, amounts as text so that none is ever rounded."""
         return {
             "kind": self.kind,
             "name": self.name,
@@ -69,6 +72,7 @@ class Line:
             "cost": str(self.cost),
             "price": str(self.price),
             "material": self.material,
+            "size_si": self.size_si,
         }
 
 
@@ -127,6 +131,8 @@ class Quote:
         Kinds of line that it was put on.
     minimum_charge : Decimal or None
         Least price before tax. [currency]
+    crew : int
+        How many people are paid for the time on the lanes. [count]
     client : Client or None
         Whom it is for.
     contractor : Contractor or None
@@ -153,6 +159,7 @@ class Quote:
     margin: Decimal | None = None
     marked_up: tuple[Kind, ...] = ()
     minimum_charge: Decimal | None = None
+    crew: int = 1
     client: Client | None = None
     contractor: Contractor | None = None
     number: str = ""
@@ -203,6 +210,7 @@ class Quote:
             "markup": None if self.markup is None else str(self.markup),
             "margin": None if self.margin is None else str(self.margin),
             "minimum_charge": None if self.minimum_charge is None else str(self.minimum_charge),
+            "crew": self.crew,
             "cost": str(self.cost),
             "subtotal": str(self.subtotal),
             "taxes": [tax.to_dict() for tax in self.taxes],
@@ -222,7 +230,7 @@ class Quote:
             rows += [shared | vars(line) for line in offer.lines]
             rows += [
                 shared | {"kind": "tax", "name": tax.name, "basis": f"on {tax.base}", "quantity": tax.rate,
-                          "unit": "", "unit_price": tax.base, "cost": Decimal(0), "price": tax.amount, "material": ""}
+                          "unit": "", "unit_price": tax.base, "cost": Decimal(0), "price": tax.amount, "material": "", "size_si": 0.0}
                 for tax in offer.taxes
             ]  # fmt: skip
         frame: pd.DataFrame = pandas.DataFrame(rows)

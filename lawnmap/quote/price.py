@@ -65,6 +65,7 @@ def price(work: Work, prices: Prices) -> Quote:
         margin=None if prices.margin is None else share(prices.margin),
         marked_up=prices.marked_up,
         minimum_charge=prices.minimum_charge,
+        crew=prices.crew,
         contractor=prices.contractor,
         number=prices.number,
         dated=prices.dated,

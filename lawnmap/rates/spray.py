@@ -60,7 +60,11 @@ class Spray(Section):
         "applied_this_year", None, "What the ground has had of it this year already."
     )
     interval_s: Time | None = choice(
-        "interval", None, 'Least time between applications on your label, "4 weeks".', gt=0
+        "interval",
+        None,
+        'Least time between applications on your label, "4 weeks".',
+        gt=0,
+        le=_LONGEST_WAIT_S,
     )
     counted_from: SprayEvent = choice(
         "counted_from",

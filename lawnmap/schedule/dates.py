@@ -29,6 +29,8 @@ Optional = Literal[
     "soil_test", "mow_low", "aerate", "feed", "contact", "second_feed", "traffic", "next_spring"
 ]
 _HALF_A_YEAR: Final = 183
+_LONGEST_HOLD: Final = 366
+_LONGEST_TEST_S: Final = 26 * 7 * 86400.0
 
 
 class Hold(Section):
@@ -49,6 +51,8 @@ class Hold(Section):
             raise ChoiceError(
                 f"ends on {self.last}, before it begins", where="to", mend="put the two days in order"
             )
+        if (self.last - self.first).days > _LONGEST_HOLD:
+            raise ChoiceError("is longer than a year", where="to", mend="check the years of both days")
         return self
 
 
@@ -69,7 +73,11 @@ class Dates(Section):
     )
     soil_until: Day | None = choice("soil_until", None, "Last such day.")
     soil_test_s: Time | None = choice(
-        "soil_test_time", None, 'How long your laboratory takes, "3 weeks"; the table\'s figure if left out.'
+        "soil_test_time",
+        None,
+        'How long your laboratory takes, "3 weeks"; the table\'s figure if left out.',
+        ge=0,
+        le=_LONGEST_TEST_S,
     )
     holds: tuple[Hold, ...] = choice(
         "holds", (), 'Days without work: [{ from = 2026-09-10, to = 2026-09-12, why = "rain" }].'

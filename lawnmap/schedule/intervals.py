@@ -27,17 +27,15 @@ class Interval:
     ----------
     low, typical, high : int
         Least, usual and most; the usual one is rounded up. [day]
-    source : Source
-        The row nearest to the usual figure.
-    note : str
-        What that row says about it.
+    source, latest : Source
+        The row nearest to the usual figure, and the one that gives most.
     """
 
     low: int
     typical: int
     high: int
     source: Source
-    note: str = ""
+    latest: Source
 
     def words(self) -> str:
         """Write the range as people say it: ``14 days``, ``5 to 10 days``."""
@@ -54,9 +52,11 @@ def interval(item: str, use: str, table: str = "intervals") -> Interval:
     item, use, table : str
         Names of the item, what the figure is for, and the table.
     """
-    found = combine(select(table, item, use), "time")
+    rows = select(table, item, use)
+    found = combine(rows, "time")
     low, typical, high = (ceil(round(value / DAY_S, 6)) for value in (found.low, found.typical, found.high))
-    return Interval(low, typical, high, found.nearest.source, found.nearest.note)
+    latest = max(rows, key=lambda row: row.high or 0)
+    return Interval(low, typical, high, found.nearest.source, latest.source)
 
 
 def germination(species: str) -> tuple[Interval, bool]:

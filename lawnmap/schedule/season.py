@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lawnmap.measure import Takeoff
-    from lawnmap.rates import Prescription, Spray
+    from lawnmap.rates import Prescription, Source, Spray
     from lawnmap.schedule.dates import Dates
     from lawnmap.yard import Finding
 
@@ -70,7 +70,8 @@ def season(
     half, assumed = _hemisphere(takeoff, dates)
     found = drafts(stand, prescription, dates, has_grass=_has_grass(takeoff, prescription))
     extra = spray_drafts(sprays, dates, [draft.node.key for draft in found])
-    everything = [_with_seed_waits(draft, extra.seed_waits) for draft in found] + list(extra.drafts)
+    on_seeding = _on_seeding(stand, dates, half)
+    everything = [_seeded(draft, extra.seed_waits, *on_seeding) for draft in found] + list(extra.drafts)
     fixed = dates.fixed | extra.fixed
     placed = place([draft.node for draft in everything], "seeding", dates.seeding, fixed, dates.holds)
     if "next_spring" not in dates.leave_out:
@@ -81,7 +82,7 @@ def season(
         for name in extra.undated
     ]
     whole = Season(
-        steps=_in_order(everything, placed, {"seeding": _words_on_seeding(stand, dates, half)}),
+        steps=_in_order(everything, placed),
         seeding=placed["seeding"].day,
         last_seeding=stand.last_seeding(dates.first_frost)[0] if dates.first_frost else None,
         hemisphere=half,
@@ -132,10 +133,14 @@ def _has_grass(takeoff: Takeoff, prescription: Prescription) -> bool:
     return any(zone.name in seeded and zone.density != "bare" for zone in takeoff.zones)
 
 
-def _with_seed_waits(draft: Draft, waits: tuple[Wait, ...]) -> Draft:
+def _seeded(
+    draft: Draft, waits: tuple[Wait, ...], why: tuple[str, ...], sources: tuple[Source, ...]
+) -> Draft:
+    """Add to the seeding what sprays make it wait for, and what the calendar has to say of it."""
     if draft.node.key != "seeding":
         return draft
-    return replace(draft, node=replace(draft.node, waits=(*draft.node.waits, *waits)))
+    node = replace(draft.node, waits=(*draft.node.waits, *waits))
+    return replace(draft, node=node, why=(*why, *draft.why), sources=(*sources, *draft.sources))
 
 
 def _spring(emergence: date, half: Hemisphere, own: date | None) -> Placed:
@@ -145,9 +150,7 @@ def _spring(emergence: date, half: Hemisphere, own: date | None) -> Placed:
     return Placed(own or bound, bound, own is not None)
 
 
-def _in_order(
-    everything: Sequence[Draft], placed: dict[str, Placed], extra: Mapping[str, tuple[str, ...]]
-) -> tuple[Step, ...]:
+def _in_order(everything: Sequence[Draft], placed: dict[str, Placed]) -> tuple[Step, ...]:
     """Every draft with its day; those of one day in the order of the work."""
     names = {draft.node.key: draft.name for draft in everything}
     steps = []
@@ -168,7 +171,7 @@ def _in_order(
                 key=draft.node.key,
                 name=draft.name,
                 day=at.day,
-                why=(*extra.get(draft.node.key, ()), *draft.why),
+                why=draft.why,
                 waits=waits,
                 sources=draft.sources,
                 fixed=at.fixed,
@@ -178,16 +181,21 @@ def _in_order(
     return tuple(sorted(steps, key=lambda step: step.day))
 
 
-def _words_on_seeding(stand: Stand, dates: Dates, half: Hemisphere) -> tuple[str, ...]:
-    """The part of the year that suits the grass, and the last sensible day."""
-    words = []
+def _on_seeding(stand: Stand, dates: Dates, half: Hemisphere) -> tuple[tuple[str, ...], tuple[Source, ...]]:
+    """The part of the year that suits the grass, the last sensible day, the soil; and who says so."""
+    words: list[str] = []
+    sources: list[Source] = []
     for use, name in (("best", "Best"), ("second best", "Second best")):
         ends = stand.window(use, half)
         if ends:
             words.append(f"{name} time for {stand.kind} grass: {month_day(ends[0])} to {month_day(ends[1])}.")
+            sources += stand.window_sources(use)
     if dates.first_frost:
-        last, days, _ = stand.last_seeding(dates.first_frost)
+        last, days, source = stand.last_seeding(dates.first_frost)
         words.append(
-            f"Last sensible day: {write_day(last)}, {days} days before the first frost on {write_day(dates.first_frost)}."
+            f"Last sensible day: {write_day(last)}, {days} days before the first frost on "
+            f"{write_day(dates.first_frost)}."
         )
-    return (*words, *stand.soil_words())
+        sources.append(source)
+    soil = stand.soil_words()
+    return (*words, *(text for text, _ in soil)), (*sources, *(source for _, source in soil))

@@ -26,6 +26,11 @@ _EVENTS: Final = {
 
 LABEL: Final = Source("product label", "as the user copied it", "interval", "label")
 
+_LAW: Final = "The label is the law: its intervals, wind, rain and re-entry limits come before this day."
+_CARE: Final = (
+    "Local codes and licensed practice apply; keep children and pets off as long as the label says."
+)
+
 
 @dataclass(frozen=True)
 class SprayDrafts:
@@ -107,8 +112,5 @@ def _spray_draft(spray: Spray, key: str, number: int, waits: list[Wait]) -> Draf
     return Draft(
         Node(key, tuple(waits)),
         f"Spray {spray.name}{count}",
-        (
-            "The label is the law: its intervals, wind and rain limits and re-entry time come before this day.",
-            "Licensed practice and local codes apply; keep children and pets off until it is dry or as the label says.",
-        ),
+        (_LAW,) if number > 1 else (_LAW, _CARE),
     )

@@ -75,13 +75,15 @@ class Stand:
             days = needed.typical + self.days[self.main].typical
         return frost - timedelta(days=days), days, needed.source
 
-    def soil_words(self) -> tuple[str, ...]:
+    def soil_words(self) -> tuple[tuple[str, Source], ...]:
         """Say how warm publications want the soil, for each grass that they name, or for its kind."""
         found = {name: select("soil_temperatures", name) for name in self.days}
         if self.kind == "warm-season" and not any(found.values()):
             found = {"warm-season grass": select("soil_temperatures", "warm-season grasses")}
         return tuple(
-            f"Soil for {name}: {_degrees(row.low, row.high)}." for name, rows in found.items() for row in rows
+            (f"Soil for {name}: {_degrees(row.low, row.high)}.", row.source)
+            for name, rows in found.items()
+            for row in rows
         )
 
     def window(self, use: str, hemisphere: Hemisphere) -> tuple[tuple[int, int], tuple[int, int]] | None:
@@ -103,6 +105,16 @@ class Stand:
         lows = [low for low, _ in ends if low is not None]
         highs = [high for _, high in ends if high is not None]
         return (named(min(lows), hemisphere), named(max(highs), hemisphere)) if lows else None
+
+    def window_sources(self, use: str) -> tuple[Source, ...]:
+        """Return the publications that name such a part of the year.
+
+        Parameters
+        ----------
+        use : str
+            ``"best"`` or ``"second best"``.
+        """
+        return tuple(row.source for row in select("seeding_days", self.kind, use))
 
     def suits(self, day: date, hemisphere: Hemisphere) -> str:
         """Return ``"best"`` or ``"second best"`` for a day in such a part of the year, else nothing.

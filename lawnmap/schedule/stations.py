@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from lawnmap.errors import ChoiceError, nearest
 from lawnmap.evenness import low_part
 from lawnmap.rates.rows import tables
+from lawnmap.units import write
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
@@ -25,6 +26,9 @@ LONGEST: Final = 2.0
 
 POOR: Final = 0.4
 """Low-quarter uniformity below which a station is told of. *common practice* [1]"""
+
+USUAL: Final = (0.05 * 0.0254 / 3600, 4 * 0.0254 / 3600)
+"""Precipitation rates of lawn sprinklers lie between 0.05 and 4 inches an hour. *common practice* [m/s]"""
 
 _DIFFER: Final = 0.25  # of the flow: cans are no better than that (J. Am. Water Resour. Assoc., 2007)
 
@@ -219,6 +223,10 @@ def _doubts(served: Sequence[Served]) -> Iterator[Finding]:
     usual = [row for row in tables()["sprinkler_uniformity"] if row.low is not None and row.high is not None]
     low, high = min(row.low or 0 for row in usual), max(row.high or 0 for row in usual)
     for station in served:
+        if not USUAL[0] <= station.precipitation_m_per_s <= USUAL[1]:
+            rate = write(station.precipitation_m_per_s, "in/h")
+            text = f'"{station.name}" would put down {rate}, no usual rate: check the units of its flow and its area'
+            yield finding("station-rate-unusual", text, station.name)
         if station.low_quarter is None:
             text = (
                 f'how evenly "{station.name}" waters is not known, so its run times are for perfectly even water; '

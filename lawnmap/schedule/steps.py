@@ -49,7 +49,14 @@ class _Sheet:
     leave_out: frozenset[str]
     drafts: list[Draft] = field(default_factory=list)
 
-    def add(self, key: str, name: str, waits: Sequence[Wait] = (), why: Iterable[str] = ()) -> None:
+    def add(
+        self,
+        key: str,
+        name: str,
+        waits: Sequence[Wait] = (),
+        why: Iterable[str] = (),
+        sources: Iterable[Source] = (),
+    ) -> None:
         """Add a step with its rules in words, unless the user leaves it out."""
         if key in self.leave_out:
             return
@@ -60,7 +67,7 @@ class _Sheet:
                 Node(key, tuple(wait for wait in waits if wait.of in here), key not in WATCHED),
                 name,
                 (*why, *(f"{text[:1].upper()}{text[1:]}." for text, _ in rules)),
-                tuple(source for _, source in rules),
+                (*sources, *(source for _, source in rules)),
             )
         )
 
@@ -80,7 +87,7 @@ def drafts(stand: Stand, prescription: Prescription, dates: Dates, *, has_grass:
         Whether any seeded zone has grass on it already, to be mown low and aerated.
     """
     sheet = _Sheet(frozenset(dates.leave_out))
-    _prepare(sheet, dates, has_grass=has_grass)
+    _prepare(sheet, prescription, dates, has_grass=has_grass)
     fed = any(material.kind == "fertilizer" for material in prescription.materials)
     if fed:
         sheet.add(
@@ -109,18 +116,29 @@ def drafts(stand: Stand, prescription: Prescription, dates: Dates, *, has_grass:
     return sheet.drafts
 
 
-def _prepare(sheet: _Sheet, dates: Dates, *, has_grass: bool) -> None:
+def _prepare(sheet: _Sheet, prescription: Prescription, dates: Dates, *, has_grass: bool) -> None:
     """What comes before the seed, and the seed itself, which waits for all of it."""
     waits = []
     lead = interval("soil test", "before seeding")
     days = ceil(dates.soil_test_s / DAY_S) if dates.soil_test_s is not None else lead.typical
     sheet.add("soil_test", "Soil test", (), ["Lime and fertilizer follow its advice, not a guess."])
-    waits.append(Wait("soil_test", days, lead.source if dates.soil_test_s is None else None))
+    tested = Wait("soil_test", days, lead.source if dates.soil_test_s is None else None)
+    waits.append(tested)
     if has_grass:
         for key, name in (("mow_low", "Mow low"), ("aerate", "Core-aerate")):
             soon = interval(key.replace("_", " "), "before seeding")
             sheet.add(key, name, [Wait("mow_low", 0)])
             waits.append(Wait(key, soon.typical, soon.source))
+    for material in prescription.materials:
+        if material.kind == "product":
+            key = f"product {material.name}"
+            sheet.add(
+                key,
+                f"Spread {material.name}",
+                [tested],
+                ["At the rates of the plan, if the soil test asks for it."],
+            )
+            waits.append(Wait(key, 0))
     sheet.add("seeding", "Sow", waits)
 
 
@@ -131,11 +149,12 @@ def _grow(sheet: _Sheet, stand: Stand) -> None:
         "Look for sprouts",
         [Wait("seeding", stand.sprouts.typical, stand.sprouts.source)],
         [f"The first seedlings may show from day {stand.first_days} on.", *_by_species(stand)],
+        [source for days in stand.days.values() for source in (days.source, days.latest)],
     )
     sheet.add(
         "emergence",
         "All of it should be up",
-        [Wait("seeding", slow.high, slow.source), Wait("germination", 0)],
+        [Wait("seeding", slow.high, slow.latest), Wait("germination", 0)],
         ["Sow bare spots again now, by hand."],
     )
     mow = interval("first mow", "after germination")

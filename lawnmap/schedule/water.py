@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal, InvalidOperation
-from typing import Annotated, ClassVar, Literal, Self
+from typing import Annotated, ClassVar, Final, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, model_validator
 
@@ -22,6 +22,8 @@ WEEKDAYS: tuple[Weekday, ...] = (
     "Saturday",
     "Sunday",
 )
+_HARDEST_RAIN: Final = 0.5 / 3600
+"""No sprinkler for lawns reaches half a metre an hour. *common practice* [m/s]"""
 EvenOut = Literal["low half", "low quarter", "none"]
 
 
@@ -108,9 +110,13 @@ class Station(Section):
     area_m2: Area | None = choice(
         "area", None, "Ground that it waters, if not just its share of those zones.", gt=0
     )
-    flow_m3_per_s: Flow | None = choice("flow", None, 'What it draws, "8 gal/min".', gt=0)
+    flow_m3_per_s: Flow | None = choice("flow", None, 'What it draws, "8 gal/min".', gt=0, le=1)
     precipitation_m_per_s: Precipitation | None = choice(
-        "precipitation", None, 'Depth that it puts down in an hour, if known: "0.5 in/h".', gt=0
+        "precipitation",
+        None,
+        'Depth that it puts down in an hour, if known: "0.5 in/h".',
+        gt=0,
+        le=_HARDEST_RAIN,
     )
     catch_m: tuple[Depth, ...] = choice(
         "catch", (), 'Depths in straight cans set out over it, ["0.12 in", "0.09 in"].'

@@ -41,7 +41,7 @@ def brief(plan: Plan) -> str:
         lines += ["", _lanes(plan)]
     if plan.evenness:
         line = plan.evenness.line()
-        lines.append(f"{line[0].upper()}{line[1:]}, for the throw that [spreader] states or assumes")
+        lines.append(f"{line[0].upper()}{line[1:]}, {plan.evenness.rests_on}")
         lines += [f"Gate: {one.line(plan.units)}" for one in plan.evenness.settings]
         if plan.evenness.best:
             lines.append(f"Advice: {plan.evenness.best.line(plan.units)}")

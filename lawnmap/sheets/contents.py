@@ -90,6 +90,10 @@ def _is_priced(plan: Plan) -> bool:
     return plan.quote is not None
 
 
+def _write_workbook(plan: Plan, path: Path) -> None:
+    later.workbook.write_workbook(plan, path)
+
+
 SHEETS: Final = (
     Sheet(
         "quote.pdf",
@@ -101,6 +105,12 @@ SHEETS: Final = (
         "field_sheet.pdf",
         "what to load, set and walk, for the day on the lawn",
         lambda plan, path: later.pdf_field.write_field_sheet(plan, path, paper=usual_paper(plan)),
+        _is_priced,
+    ),
+    Sheet(
+        "workbook.xlsx",
+        "areas, rates, materials, labour and quote with live formulas; it holds your costs, so keep it",
+        _write_workbook,
         _is_priced,
     ),
     Sheet(

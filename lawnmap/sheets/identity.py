@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import lru_cache
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ if TYPE_CHECKING:
     from lawnmap.job import Plan
 
 
+@lru_cache(maxsize=1)  # the sheets of one folder ask for it one after the other
 def plan_json(plan: Plan) -> str:
     """Return ``plan.json``: the plan as a mapping, always in the same order.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -27,6 +28,7 @@ _WORD: Final = 4.0  # how much wider a name of two lines is than tall
 _SLIVER_M2: Final = 0.05  # ground too small to draw or to throw a handful at
 
 
+@lru_cache(maxsize=1)  # the sheets of one folder ask for it one after the other
 def compose(plan: Plan) -> Scene:
     """Resolve a plan into layers, labels and bounds.
 

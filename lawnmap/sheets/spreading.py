@@ -55,11 +55,7 @@ def evenness_panel(main: Element, plan: Plan) -> None:
     put(panel, "h2", "How evenly it lands", attributes={"id": "spread"})
     line = found.line().removeprefix("evenness: ")
     put(
-        panel,
-        "p",
-        f"{line}. Added up pass by pass for the throw that "
-        "[spreader] states or assumes; lawnmap calibrate finds yours.",
-        "lead",
+        panel, "p", f"{line}. Added up pass by pass, {found.rests_on}; lawnmap calibrate finds yours.", "lead"
     )
     put_table(panel, _zones(found, plan))
     if found.throw:

@@ -77,7 +77,20 @@ def _step_row(step: Step, sources: dict[str, int]) -> tuple[str, ...]:
         step.name,
         " ".join(step.why),
         "; ".join(wait_line(wait) for wait in waits),
-        " ".join(f"[{number}]" for number in sorted({_number(source, sources) for source in found})),
+        _references({_number(source, sources) for source in found}),
+    )
+
+
+def _references(numbers: set[int]) -> str:
+    """Write numbers of notes, three and more in a row as a range: ``[2] [5–9]``."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return " ".join(
+        f"[{run[0]}–{run[-1]}]" if len(run) > 2 else " ".join(f"[{number}]" for number in run) for run in runs
     )
 
 

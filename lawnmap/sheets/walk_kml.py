@@ -13,7 +13,16 @@ import numpy as np
 
 from lawnmap.sheets.elements import plain
 from lawnmap.sheets.palette import PASS
-from lawnmap.sheets.walk_words import fill_of, name_of, pass_of, product_of, set_for, stake_of, ties_of
+from lawnmap.sheets.walk_words import (
+    fill_of,
+    gates_of,
+    name_of,
+    pass_of,
+    product_of,
+    set_for,
+    stake_of,
+    ties_of,
+)
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -44,22 +53,24 @@ def walk_kml(plan: Plan) -> str:
         folder = SubElement(document, "Folder")
         _text(folder, "name", product_of(outing))
         _text(folder, "visibility", str(int(not place)))
+        gates = gates_of(plan, outing)
         for name, steps in groupby(outing.steps, key=pass_of):
             inner = SubElement(folder, "Folder")
             _text(inner, "name", name)
             for step in steps:
-                _step(inner, plan, step, shown=not place)
+                words = (plan.units.length(step.length_m), set_for(step, plan.units, gates))
+                _step(inner, plan, step, words, shown=not place)
     _stakes(document, plan)
     indent(root)
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + tostring(root, encoding="unicode") + "\n"
 
 
-def _step(folder: Element, plan: Plan, step: Step, *, shown: bool) -> None:
+def _step(folder: Element, plan: Plan, step: Step, words: tuple[str, ...], *, shown: bool) -> None:
     mark = SubElement(folder, "Placemark")
     _text(mark, "name", name_of(step))
     _text(mark, "visibility", str(int(shown)))
-    words = (plan.units.length(step.length_m), set_for(step, plan.units), fill_of(step, plan.units))
-    _text(mark, "description", "; ".join(word for word in words if word))
+    said = (*words, fill_of(step, plan.units))
+    _text(mark, "description", "; ".join(word for word in said if word))
     _text(mark, "styleUrl", f"#pass{(step.pass_number - 1) % len(PASS) + 1}")
     line = SubElement(mark, "LineString")
     _text(line, "tessellate", "1")

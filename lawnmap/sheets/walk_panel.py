@@ -9,9 +9,11 @@ import numpy as np
 from lawnmap.sheets.blocks import put_table
 from lawnmap.sheets.elements import Element, plain, put
 from lawnmap.sheets.walk_figures import labour_table, refill_table, stake_tables
-from lawnmap.sheets.walk_words import fill_of, has_walk, name_of, pass_of, product_of, set_for
+from lawnmap.sheets.walk_words import fill_of, gates_of, has_walk, name_of, pass_of, product_of, set_for
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lawnmap.job import Outing, Plan, Step
     from lawnmap.sheets.webmap import Display
 
@@ -96,14 +98,14 @@ def walk_data(plan: Plan, display: Display) -> dict[str, Any] | None:
     def text(words: str) -> int:
         return texts.add(words, lambda: plain(words))
 
-    def told(step: Step) -> dict[str, Any]:
+    def told(step: Step, gates: Mapping[str, str]) -> dict[str, Any]:
         found: dict[str, Any] = {
             "line": line(step.points),
             "name": name_of(step),
             "of": step.lane_count,
             "where": text(pass_of(step)),
             "long": plan.units.length(step.length_m),
-            "set": text(set_for(step, plan.units)),
+            "set": text(set_for(step, plan.units, gates)),
         }
         if len(step.way) > 1:
             found["way"] = line(step.way)
@@ -111,7 +113,8 @@ def walk_data(plan: Plan, display: Display) -> dict[str, Any] | None:
         return found | ({"fill": fill} if fill else {}) | ({"then": 1} if step.refill_after else {})
 
     def outing_of(outing: Outing) -> dict[str, Any]:
-        return {"product": text(product_of(outing)), "steps": [told(step) for step in outing.steps]}
+        gates = gates_of(plan, outing)
+        return {"product": text(product_of(outing)), "steps": [told(step, gates) for step in outing.steps]}
 
     outings = [outing_of(outing) for outing in plan.lanes.outings]
     return {"outings": outings, "lines": lines.kept, "texts": texts.kept}

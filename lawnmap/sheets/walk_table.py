@@ -7,10 +7,12 @@ import io
 from typing import TYPE_CHECKING
 
 from lawnmap.sheets.table import cell, word
-from lawnmap.sheets.walk_words import fill_of, set_for
+from lawnmap.sheets.walk_words import fill_of, gates_of, set_for
 from lawnmap.units import convert
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lawnmap.job import Outing, Plan, Step
 
 
@@ -22,7 +24,12 @@ def walk_csv(plan: Plan) -> str:
     plan : Plan
         A finished plan.
     """
-    rows = [_row(plan, outing, step) for outing in plan.lanes.outings for step in outing.steps]
+    rows = [
+        _row(plan, outing, step, gates)
+        for outing in plan.lanes.outings
+        for gates in [gates_of(plan, outing)]
+        for step in outing.steps
+    ]
     page = io.StringIO(newline="")
     writer = csv.writer(page, lineterminator="\r\n")  # as RFC 4180 has it
     writer.writerow(rows[0] if rows else ["product", "step"])
@@ -30,7 +37,7 @@ def walk_csv(plan: Plan) -> str:
     return page.getvalue()
 
 
-def _row(plan: Plan, outing: Outing, step: Step) -> dict[str, object]:
+def _row(plan: Plan, outing: Outing, step: Step, gates: Mapping[str, str]) -> dict[str, object]:
     length_word, mass_word = word(plan.units.length_unit), word(plan.units.mass_unit)
     row: dict[str, object] = {
         "product": outing.product,
@@ -48,7 +55,7 @@ def _row(plan: Plan, outing: Outing, step: Step) -> dict[str, object]:
         row[f"way_before_{length_word}"] = convert(step.way_m, plan.units.length_unit)
     row |= {
         "time_s": step.time_s,
-        "set_for": set_for(step, plan.units),
+        "set_for": set_for(step, plan.units, gates),
         "set_for_kg_per_m2": step.settings[0].rate_kg_per_m2 if step.settings else "",
         "fill_before": fill_of(step, plan.units),
         "load_kg": "" if step.load_kg is None else step.load_kg,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lawnmap.job import Outing, Plan, Stake, Step
     from lawnmap.units import UnitSystem
 
@@ -29,11 +31,21 @@ def name_of(step: Step) -> str:
     return f"{'lane' if step.kind == 'lane' else 'round'} {step.lane}"
 
 
-def set_for(step: Step, units: UnitSystem) -> str:
+def gates_of(plan: Plan, outing: Outing) -> dict[str, str]:
+    """Return the gate setting by zone, where test runs with this product tell it."""
+    materials = plan.prescription.materials
+    if plan.evenness is None or not materials or outing.product != materials[0].name:
+        return {}
+    return {one.zone: str(one.setting) for one in plan.evenness.settings if one.setting}
+
+
+def set_for(step: Step, units: UnitSystem, gates: Mapping[str, str]) -> str:
     """Say what to set the spreader for, and from where on; nothing without a product."""
     words = []
     for setting in step.settings:
         rate = units.rate(setting.rate_kg_per_m2) if setting.rate_kg_per_m2 > 0 else "gate shut"
+        if setting.rate_kg_per_m2 > 0 and setting.zone in gates:
+            rate += f" (setting {gates[setting.zone]})"
         words.append(f"{rate} from {units.taped(setting.at_m)} on" if setting.at_m > 0 else rate)
     return ", then ".join(words)
 

@@ -168,7 +168,7 @@ class _Builder:
         ]
         if column:
             sigma_m, method = max(column), f"{measured}sure as its column of vertex accuracy says"
-        if source.vertex_accuracy_m is not None:
+        if source.vertex_accuracy_m is not None and not sheet.sigma_settled:
             sigma_m, method = source.vertex_accuracy_m, f"{measured}sure as the user states"
         return Origin(
             str(self.path), sheet.format, sheet.layer, sigma_m, method, sheet.closure, source.scale_factor

@@ -64,6 +64,8 @@ class Sheet:
         Misclosure and precision of a traverse, in words; empty for what is none.
     combined_factor : float or None
         What the door has divided grid coordinates by; None where it has not. [1]
+    sigma_settled : bool
+        Whether the user's word on the vertices is in ``vertex_sigma_m`` already.
     roles_given : bool
         Whether the door has seen to the roles that the user gives to layers.
     covers_are_shares : bool or None
@@ -80,5 +82,6 @@ class Sheet:
     method: str = ""
     closure: str = ""
     combined_factor: float | None = None
+    sigma_settled: bool = False
     roles_given: bool = False
     covers_are_shares: bool | None = None

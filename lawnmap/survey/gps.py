@@ -12,6 +12,7 @@ from shapely.ops import substring
 
 from lawnmap.errors import FileError, ShapeError
 from lawnmap.survey.attributes import told_by
+from lawnmap.survey.drift import equivalent_sigma, paced
 from lawnmap.survey.features import Feature, Sheet
 from lawnmap.survey.layers import quiet, refuse_entities
 from lawnmap.units import US
@@ -36,6 +37,7 @@ holds 68 % of fixes, it is 1.51 standard errors of one coordinate.
 """
 
 _DEGREE_M = 111_320.0  # thinning and gaps need no better than half a percent
+_FULL_TURN_DEG = 360.0  # what lies farther, or is not a number, is no longitude or latitude
 _FIELDS = ("name", "type", "desc")
 
 
@@ -68,23 +70,53 @@ def open_gpx(path: Path, source: Source) -> Sheet:
                 "waypoints": _FIELDS,
                 "tracks": _FIELDS,
                 "routes": _FIELDS,
-                "track_points": ("hdop",),
             }.items()
         }
+        clock = _clock(path)
     features = list(_marks(layers["waypoints"]))
-    for kind in ("track", "route"):
-        features += _walks(layers[f"{kind}s"], kind, source, found)
+    walks = [
+        walk
+        for kind, times in (("track", clock), ("route", {}))
+        for walk in _walks(layers[f"{kind}s"], kind, source, times)
+    ]
+    features += [walk.feature for walk in walks]
+    found += [told for walk in walks for told in walk.found]
     if not features:
         raise FileError("there is no walk in it", mend="export the tracks with it")
+    fix_m = source.vertex_accuracy_m or SIGMA_M
+    sigma_m = max([walk.sigma_m for walk in walks if walk.sigma_m], default=fix_m)
     if source.vertex_accuracy_m is None:
         text = (
-            f"each coordinate of the walk is taken to be sure to {US.width(SIGMA_M)}; points close together "
-            "drift together, so the error of a small area is larger than the figure given"
+            f"each coordinate of a fix is taken to be sure to {US.width(fix_m)}; fixes drift together along a walk, "
+            f"which makes its area as unsure as corners would that are each off by {US.width(sigma_m)} on their own"
         )
         found.append(finding("gps-accuracy", text))
     return Sheet(
-        features, "GPX", "tracks", "EPSG:4326", None, tuple(found), SIGMA_M, "walked with a GPS receiver"
+        features,
+        "GPX",
+        "tracks",
+        "EPSG:4326",
+        findings=tuple(found),
+        vertex_sigma_m=sigma_m,
+        method=f"walked with a GPS receiver, each fix sure to {US.width(fix_m)}, and its drift allowed for",
+        sigma_settled=True,
     )
+
+
+def _clock(path: Path) -> dict[int, NDArray[np.float64]]:
+    """Seconds at which each point of each track was passed, by the number of the track; without gaps or none."""
+    _, _, _, (track, when) = pyogrio.raw.read(
+        path, layer="track_points", columns=["track_fid", "time"], read_geometry=False
+    )
+    if when.dtype.kind != "M":
+        return {}
+    seconds = (when - when.min()) / np.timedelta64(1, "s") if len(when) else np.empty(0)
+    clock = {int(number): seconds[track == number] for number in np.unique(track)}
+    return {
+        number: times
+        for number, times in clock.items()
+        if np.isfinite(times).all() and (np.diff(times) >= 0).all() and times[-1] > times[0]
+    }
 
 
 def _rows(layer: tuple[Any, ...]) -> Iterator[tuple[int, Any, dict[str, object]]]:
@@ -100,32 +132,48 @@ def _marks(layer: tuple[Any, ...]) -> Iterator[Feature]:
         yield Feature(shape, {"role": "landmark", **said}, f"waypoint {number}")
 
 
-def _walks(layer: tuple[Any, ...], kind: str, source: Source, found: list[Finding]) -> Iterator[Feature]:
+def _walks(
+    layer: tuple[Any, ...], kind: str, source: Source, clock: dict[int, NDArray[np.float64]]
+) -> Iterator[_Walk]:
     for number, shape, said in _rows(layer):
         where = f'{kind} {number} "{said["name"]}"' if said.get("name") else f"{kind} {number}"
         pieces = [
             np.asarray(piece.coords)[:, :2] for piece in shapely.get_parts([shape]) if not piece.is_empty
         ]
-        if not pieces or not all(np.isfinite(piece).all() for piece in pieces):
+        if not pieces or not all((np.abs(piece) <= _FULL_TURN_DEG).all() for piece in pieces):
             raise FileError(
                 "it has no points, or points without a place", where=where, mend="export it again"
             )
-        walk = _Walk(pieces, where, source, found)
+        walk = _Walk(pieces, where, source, clock.get(number - 1))
         told = told_by(str(said.get("type") or "")) or told_by(str(said.get("name") or ""))
         line_only = told is not None and told[0] in {"water", "landmark"}
-        yield Feature(walk.line() if line_only else walk.ground(), said, f"{kind} {number}")
+        walk.feature = Feature(walk.line() if line_only else walk.ground(), said, f"{kind} {number}")
+        yield walk
 
 
 class _Walk:
     """One track: its pieces in metres about its first point, made into one line or outline."""
 
+    feature: Feature
+
     def __init__(
-        self, pieces: list[NDArray[np.float64]], where: str, source: Source, found: list[Finding]
+        self,
+        pieces: list[NDArray[np.float64]],
+        where: str,
+        source: Source,
+        times_s: NDArray[np.float64] | None,
     ) -> None:
         self.first = pieces[0][0]
         self.scale = _DEGREE_M * np.array([np.cos(np.radians(self.first[1])), 1.0])
         self.pieces = [(piece - self.first) * self.scale for piece in pieces]
-        self.where, self.source, self.found = where, source, found
+        self.where, self.source = where, source
+        self.found: list[Finding] = []
+        self.sigma_m = 0.0  # not known before an outline is made
+        points = np.concatenate(self.pieces)
+        if times_s is None or len(times_s) != len(points):
+            times_s = paced(points)
+        # The first passing of each point: where a walk ends at its start, its clock does not begin again.
+        self.passed = dict(zip(map(tuple, points[::-1].tolist()), times_s[::-1].tolist(), strict=True))
 
     def line(self) -> Any:
         """The walk as a line, thinned."""
@@ -199,7 +247,18 @@ class _Walk:
                 f"{dropped} points that jitter by less than {US.width(self.source.jitter_m)} are left out, which "
                 f"changes the area by {change:+.2f} %",
             )
+        self._weigh(shapely.get_coordinates(thin)[:-1])
         return self._back(thin)
+
+    def _weigh(self, ring: NDArray[np.float64]) -> None:
+        """Note how unsure the drift of the receiver makes the outline."""
+        times = np.array([self.passed.get(tuple(corner), np.nan) for corner in ring.tolist()])
+        known = np.flatnonzero(np.isfinite(times))
+        if not len(known):
+            return
+        times = np.interp(np.arange(len(ring)), known, times[known])  # where two ends were cut
+        fix_m = self.source.vertex_accuracy_m or SIGMA_M
+        self.sigma_m = max(self.sigma_m, equivalent_sigma(ring, times, fix_m))
 
     def _back(self, shape: Any) -> Any:
         return shapely.transform(shape, lambda points: points / self.scale + self.first)

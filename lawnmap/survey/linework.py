@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 import shapely
@@ -102,28 +102,23 @@ def chain(lines: Sequence[NDArray[np.float64]], gap: float) -> Chained:
     """
     if not lines:
         return Chained()
-    ends = np.array([(line[0], line[-1]) for line in lines]).reshape(-1, 2)
+    sizes = np.array([len(line) for line in lines])
+    points, last = np.vstack(lines), np.cumsum(sizes) - 1
+    at_ends = np.column_stack([last - sizes + 1, last]).reshape(-1)
+    ends = points[at_ends]
     corner = _clusters(ends, gap)
-    # Most ends meet exactly, and their lines stay as they are.
-    stays = (ends == ends[corner]).all(axis=1).reshape(-1, 2).all(axis=1) & (corner[::2] != corner[1::2])
-    snapped = [
-        line if stays[i] else _moved(line, ends[corner[2 * i]], ends[corner[2 * i + 1]])
-        for i, line in enumerate(lines)
-    ]
-    drawn = [i for i, line in enumerate(snapped) if len(line)]
-    if not drawn:
+    points[at_ends] = ends[corner]
+    pairs = corner.reshape(-1, 2)
+    drawn = np.flatnonzero((sizes > 2) | (pairs[:, 0] != pairs[:, 1]))  # a line shorter than the gap vanishes
+    if not len(drawn):
         return Chained()
-    sizes = [len(snapped[i]) for i in drawn]
-    whole = shapely.linestrings(
-        np.vstack([snapped[i] for i in drawn]), indices=np.repeat(np.arange(len(drawn)), sizes)
-    )
-    # One entry for each line, however often and in whichever direction it is drawn.
-    strings = dict(zip(np.asarray(shapely.to_wkb(shapely.normalize(whole))).tolist(), drawn, strict=True))
-    faces, cuts, dangles, crossing = shapely.polygonize_full(
-        shapely.from_wkb(np.array(list(strings), dtype=object))
-    )
+    kept = np.isin(np.repeat(np.arange(len(lines)), sizes), drawn)
+    whole: Any = shapely.linestrings(points[kept], indices=np.repeat(np.arange(len(drawn)), sizes[drawn]))
+    once = _once(whole, pairs[drawn], sizes[drawn])
+    whole, drawn = whole[once], drawn[once]
+    faces, cuts, dangles, crossing = shapely.polygonize_full(whole)
     # A line that is part of no ring comes back as it was, as a bridge or a dead end.
-    left = {shapely.normalize(line).wkb for lines in (cuts, dangles) for line in shapely.get_parts(lines)}
+    loose = {shapely.normalize(line).wkb for lines in (cuts, dangles) for line in shapely.get_parts(lines)}
     outer = shapely.get_exterior_ring(shapely.get_parts(faces))
     # A ring that crosses itself is handed on: whoever judges outlines says where it crosses.
     rings = np.concatenate([outer, shapely.get_parts(crossing)])
@@ -131,19 +126,40 @@ def chain(lines: Sequence[NDArray[np.float64]], gap: float) -> Chained:
     return Chained(
         [ring[:-1] for ring in np.split(points, np.flatnonzero(np.diff(ring_of)) + 1) if len(ring)],
         float(np.hypot(*(ends - ends[corner]).T).max()),
-        sorted(i for wkb, i in strings.items() if wkb in left),
+        drawn[[wkb in loose for wkb in shapely.to_wkb(shapely.normalize(whole))]].tolist() if loose else [],
     )
+
+
+def _once(
+    whole: NDArray[np.object_], pairs: NDArray[np.int64], sizes: NDArray[np.int64]
+) -> NDArray[np.int64]:
+    """One entry for each line, however often and in whichever direction it is drawn, in their order."""
+    # Straight lines are one if they join the same corners; others are compared point by point.
+    straight = np.flatnonzero(sizes == 2)
+    _, first = np.unique(np.sort(pairs[straight], axis=1), axis=0, return_index=True)
+    bent = np.flatnonzero(sizes > 2)
+    shapes = dict(
+        zip(np.asarray(shapely.to_wkb(shapely.normalize(whole[bent]))).tolist(), bent.tolist(), strict=True)
+    )
+    return np.sort(np.concatenate([straight[first], np.array(list(shapes.values()), dtype=np.int64)]))
 
 
 def _clusters(ends: NDArray[np.float64], gap: float) -> NDArray[np.int64]:
     """For each end, the first end of the bunch that it belongs to."""
-    points = np.asarray(shapely.points(ends), dtype=object)
+    # Most ends meet exactly; only what is left after that is looked for around each.
+    _, number, spot_of = np.unique(ends[:, 0] + 1j * ends[:, 1], return_index=True, return_inverse=True)
+    points = np.asarray(shapely.points(ends[number]), dtype=object)
     left, right = STRtree(points).query(points, predicate="dwithin", distance=gap)
-    first = np.arange(len(ends))
+    first = number.copy()
+    bunch = np.arange(len(number))
     for one, other in zip(left[left > right].tolist(), right[left > right].tolist(), strict=True):
-        a, b = _root(first, one), _root(first, other)
-        first[max(a, b)] = min(a, b)
-    return np.array([_root(first, i) for i in range(len(ends))], dtype=np.int64)
+        a, b = _root(bunch, one), _root(bunch, other)
+        if a != b:
+            bunch[b] = a
+            first[a] = min(first[a], first[b])
+    if (left != right).any():
+        first = first[[_root(bunch, spot) for spot in range(len(bunch))]]
+    return first[spot_of]
 
 
 def _root(first: NDArray[np.int64], i: int) -> int:
@@ -151,15 +167,6 @@ def _root(first: NDArray[np.int64], i: int) -> int:
         first[i] = first[first[i]]
         i = int(first[i])
     return i
-
-
-def _moved(
-    line: NDArray[np.float64], start: NDArray[np.float64], end: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """Put both ends on their corners; a line shorter than the gap vanishes."""
-    if len(line) == 2 and (start == end).all():
-        return line[:0]
-    return np.vstack([start, line[1:-1], end])
 
 
 def nest(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, TypeVar
 
+import numpy as np
 from shapely.errors import ShapelyError
 
 from lawnmap.errors import FileError, LawnmapError, ShapeError
@@ -122,7 +123,9 @@ def through(
     try:
         door = door_for(path)
         check_file(path, largest_bytes)
-        return work(door, path, source)
+        # Numbers out of all measure are refused once it is known where they lie; until then they may overflow.
+        with np.errstate(over="ignore", invalid="ignore"):
+            return work(door, path, source)
     except LawnmapError as fault:
         raise fault.at(str(path)) from None
     except ShapelyError as fault:

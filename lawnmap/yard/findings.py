@@ -210,6 +210,13 @@ _LANES: Final[dict[str, FindingKind]] = {
         severity="note",
         example="A back lawn 150 ft deep behind the only house corner, with a tape of 100 ft.",
     ),
+    "rounds-for-turns": FindingKind(
+        "No number of rounds is stated, so as many are laid as the turns of the machine need.",
+        "Set headland_loops in [rig] if you turn elsewhere, on the drive for instance.",
+        mended=True,
+        severity="note",
+        example="A tow-behind of 8 ft radius on lanes 4 ft apart.",
+    ),
     "turn-does-not-fit": FindingKind(
         "A turn at the machine's radius would leave the lawn and what may be crossed.",
         "Walk more headland rounds, allow reverse, or use a machine that turns tighter.",

@@ -89,6 +89,12 @@ SCHEDULE: Final[dict[str, FindingKind]] = {
         mended=False,
         example="A [[station]] with a flow and nothing else.",
     ),
+    "station-rate-unusual": FindingKind(
+        "A station puts down far more or less in an hour than lawn sprinklers do.",
+        "Check the unit of its flow (a minute or an hour?) and its area, or set out cans.",
+        mended=False,
+        example="A flow of 480 gal/min for heads that draw 480 gal an hour.",
+    ),
     "station-uneven": FindingKind(
         "A station leaves its driest quarter with less than two fifths of the mean.",
         "Mend, level or move its sprinklers, and test again.",

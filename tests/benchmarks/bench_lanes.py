@@ -15,12 +15,15 @@ import numpy as np
 import shapely
 from yards import ACRE_SQFT, house_lot, lawns300, round_beds
 
-from lawnmap.lanes import Rig, lay
+from lawnmap.lanes import Rig, Spread, lay, lay_zones, put_down
 from lawnmap.lanes.coverage import swaths
 from lawnmap.lanes.direction import altitude_sum
 from lawnmap.lanes.headland import headland
 from lawnmap.lanes.strips import edges_of, project
+from lawnmap.measure import Ground, take_off
+from lawnmap.yard import Landmark, Obstacle, Yard, Zone
 
+FOOT = 0.3048
 TURN_FT = 12.0  # what a turn is worth in walking
 PROTOTYPE = {  # an earlier prototype of our own on the same lawns: path, cover, lanes, ways, ms
     "naive": (1.1796, 0.9757, 10263, 0.164, 1.1),
@@ -116,6 +119,9 @@ def table(name, lawns):
             print(
                 f"{'  (prototype)':<16}{path_:>8.4f}{cover_:>8.4f}{'':>18}{lanes_:>8}{ways_:>8.4f}{ms_:>7.1f}"
             )
+            if key != "naive":
+                best = np.mean([reckoned(lawn, swath, key) for lawn, swath in lawns])
+                print(f"{'  (reckoned)':<16}{best:>8.4f}  by closed form, no way round anything")
             if key == 0.5:
                 print(f"  lanes / (least sum of altitudes / swath), median: {lane_ratio(lawns, lanes):.3f}")
 
@@ -125,6 +131,33 @@ def lane_ratio(lawns, lanes):
     angles = np.radians(np.arange(0, 180, 1.0))
     least = [altitude_sum(edges_of(lawn), angles).min() / swath for lawn, swath in lawns]
     return float(np.median(lanes / np.array(least)))
+
+
+def reckoned(lawn, swath, lane_end):
+    """What the closed forms expect of the best direction, over area / swath, without a single detour.
+
+    The round; the ground within over the swath; the run-on at slanted ends, lane_end times the altitude sum
+    along the lanes; between neighbouring lanes the edge that joins their ends, of both ends one (half the edges);
+    one swath to get to each round. No plan of straight lanes with one round does much better, as every term is
+    the mean over all places of the grid.
+    """
+    edge = headland(lawn, swath, 1)
+    least, rounds = lawn.area / swath, sum(loop.length for loop in edge.loops)
+    if edge.core.is_empty:
+        return rounds / least
+    angles = np.radians(np.arange(0, 180, 0.5))
+    edges = edges_of(edge.core)
+    step = edges[:, 1] - edges[:, 0]
+    rise = np.abs(np.outer(np.cos(angles), step[:, 1]) - np.outer(np.sin(angles), step[:, 0]))
+    ways = 0.5 * np.where(rise > swath / 2, np.hypot(*step.T), rise).sum(axis=1) - swath
+    along = altitude_sum(edges, angles + np.pi / 2)
+    turns = TURN_FT / swath * altitude_sum(edges, angles)
+    skipped = (1 - lane_end) ** 2 / 2 * along
+    best = np.argmin(lane_end * along + skipped + ways + turns)
+    walk = (
+        rounds + edge.core.area / swath + lane_end * along[best] + ways[best] + swath * (len(edge.loops) - 1)
+    )
+    return walk / least
 
 
 def timed(name, work, yards):
@@ -137,13 +170,56 @@ def timed(name, work, yards):
     return float(np.mean(times))
 
 
+def measured_yard(lawn):
+    """A yard in metres: the first bed is a house to tape from, with a post and a refill point at the edge."""
+    ground = shapely.transform(lawn, lambda points: points * FOOT)
+    beds = [shapely.Polygon(ring) for ring in ground.interiors]
+    edge = [shapely.Point(point) for point in ground.exterior.coords]
+    yard = Yard(
+        "half an acre",
+        (Zone("lawn", shapely.Polygon(ground.exterior), density="bare"),),
+        tuple(Obstacle(f"bed {i}", "bed" if i else "house", bed) for i, bed in enumerate(beds)),
+        (),
+        (Landmark("trailer", edge[0], "refill"), Landmark("post", edge[len(edge) // 2], "corner")),
+    )
+    return take_off(yard, Ground())
+
+
+def full_plan(takeoff):
+    """Lay both passes, set stakes out, split two products into hopper loads."""
+    rig = Rig(swath_m=4 * FOOT, passes="two directions")
+    area = takeoff.net_area_m2
+    spreads = [
+        Spread(name, {"lawn": rate}, {"lawn": rate * area})
+        for name, rate in (("seed", 0.034), ("feed", 0.024))
+    ]
+    return put_down(lay_zones(takeoff, rig), takeoff, rig, spreads)
+
+
+def pins():
+    """300 by 300 ft with a hundred rows of a hundred pins."""
+    side = np.arange(100) * 3.0 + 1.5
+    pin = [shapely.box(east, north, east + 0.33, north + 0.33) for east in side for north in side]
+    return shapely.box(0, 0, 300, 300).difference(shapely.union_all(pin))
+
+
+def capped():
+    return rig_of(6, 0.0).model_copy(update={"headland_loops": 0, "time_cap_s": 5.0})
+
+
 def speed(count):
     """Time for half an acre, for 40 acres, and how it grows."""
     print("\nTime, 4 ft swath")
     half = [round_beds(seed, ACRE_SQFT / 2, 10) for seed in range(count)]
     lay(half[0], rig_of(4, 0.5))
+    timed("half an acre, 10 obstacles, naive plan", lambda yard: naive(yard, 4), half)
     timed("half an acre, 10 obstacles, one pass", lambda yard: lay(yard, rig_of(4, 0.5)), half)
     timed("same, two directions", lambda yard: lay(yard, rig_of(4, 0.5, "two directions")), half)
+    whole = [measured_yard(yard) for yard in half[: count // 3]]
+    full_plan(whole[0])
+    timed("half an acre: two directions, refills, stakes", full_plan, whole)
+    timed("10,000 obstacles of four inches, cap 5 s", lambda yard: lay(yard, capped()), [pins()])
+    print("Growth with area over swath")
     for acres in (0.5, 1, 2, 5, 10, 20, 40):
         yard = round_beds(1, acres * ACRE_SQFT, int(5 * acres))
         took = timed(

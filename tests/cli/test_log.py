@@ -17,7 +17,7 @@ run = CliRunner().invoke
 @pytest.fixture
 def home(tmp_path):
     """The homeowner's sample, with room for a log."""
-    for name in ("yard.geojson", "job.toml"):
+    for name in ("yard.geojson", "job.toml", "catch.csv"):
         shutil.copy(ROOT / "sample_parcels" / "homeowner" / name, tmp_path / name)
     return tmp_path
 
@@ -48,7 +48,8 @@ def test_add_and_show(home):
     assert f"Added to {home / 'log.toml'}" in done.stderr
     assert "4 lb used of 25 lb bought, 21 lb left" in done.stdout
     assert "Back yard: 4 lb where 5.24 lb was planned (76%)" in done.stdout
-    assert "set the gate to 6.5 for the rest" in done.stdout
+    # by the sample's test runs, 2.05 lb / 1000 sq ft at 5 and 4.8 at 8: 2.05 × 5.24 / 4 is laid at 5.7
+    assert "set the gate to 5.7 for the rest" in done.stdout
     shown = run(app, ["log", str(home)])
     assert shown.stdout == done.stdout
 

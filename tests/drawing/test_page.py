@@ -134,11 +134,30 @@ def test_typed_lengths_make_a_square(page, hand):
 def test_bow_tie_is_shown_and_is_no_zone(page, hand, service):
     hand.scale((100, 100), (1060, 100), "40 m")
     page.click("[data-tool=lawn]")
-    hand.click(LOT[0], LOT[2], LOT[1], LOT[3], LOT[0])
+    hand.click(LOT[0], LOT[2], LOT[1])
+    page.mouse.move(*hand.at(*LOT[3]))
+    assert page.locator('.leaflet-draft-pane path[stroke="#b3261e"]').count()  # while it is being drawn
+    hand.click(LOT[3], LOT[0])
     hand.saved()
     expect(page.locator("#troubles")).to_contain_text("crosses itself")
     assert not service.studio.store.yard()
     assert json.loads(service.studio.store.sketch())["shapes"]
+
+
+def test_what_is_being_typed_outlives_an_answer_of_the_server(page, hand, service):
+    hand.trace_lot()
+    page.route("**/sketch", lambda route: (page.wait_for_timeout(300), route.continue_()))
+    page.click("[data-density=bare]")
+    page.focus("#chosen input")
+    page.keyboard.type("Fr")
+    expect(page.locator("#status")).to_have_text("Saved")
+    page.keyboard.type("ont")
+    page.keyboard.press("Tab")
+    hand.saved()
+    assert json.loads(service.studio.store.sketch())["shapes"][0]["name"] == "Frontlawn 1"
+    assert page.evaluate(
+        "document.activeElement.closest('#chosen') !== null"
+    )  # and the focus stays in its place
 
 
 def test_names_stay_text(page, hand):

@@ -86,8 +86,10 @@ def test_two_tabs(page, hand, service):
     other = page.context.new_page()
     other.goto(service.keys.origin)
     other.wait_for_selector("body[data-ready]")
+    page.bring_to_front()
     hand.trace_lot()
     hand.saved()
+    other.bring_to_front()
     other.fill("#yard-name", "Second tab")
     other.press("#yard-name", "Tab")
     expect(other.locator("#conflict")).to_be_visible()
@@ -225,3 +227,22 @@ def test_stop_saves_first_and_ends_the_server(page, hand, service):
     expect(page.locator("#status")).to_contain_text("Stopped")
     assert service.studio.store.yard()
     assert service.server.should_exit
+
+
+def test_server_gone_and_the_page_still_has_all(open_page, make_hand, service, tmp_path):
+    """What is drawn after the program was killed can be taken along, and the next run goes on with it."""
+    page = open_page(service)
+    hand = make_hand(page)
+    hand.trace_lot()
+    hand.saved()
+    service.stop()
+    page.wait_for_timeout(1500)
+    page.click("[data-density=bare]")
+    expect(page.locator("#status")).to_contain_text("the program has stopped")
+    with page.expect_download() as getting:
+        page.click("#rescue")
+    folder = service.studio.store.folder
+    getting.value.save_as(folder / "sketch.json")
+    truth = Studio(open_folder(folder, None)).state()["truth"]
+    assert truth["areas"]["zones"][0]["density"] == "bare"
+    page.faults.clear()  # the browser writes each failed request into its console

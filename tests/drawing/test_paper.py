@@ -139,3 +139,35 @@ def test_grid_has_its_size_in_metres():
 def test_no_size(size, said):
     with pytest.raises(InputError, match=said):
         grid(size)
+
+
+def bare_pdf(path, pages=1, lock=b""):
+    """The least that is a PDF (ISO 32000-1, clause 7.5), with a cross-reference table."""
+    kids = b"".join(b"%d 0 R " % (3 + number) for number in range(pages))
+    objects = [b"<</Type/Catalog/Pages 2 0 R>>", b"<</Type/Pages/Kids[%s]/Count %d>>" % (kids, pages)]
+    objects += [b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 612 792]>>"] * pages
+    held, places = b"%PDF-1.4\n", []
+    for number, one in enumerate(objects, start=1):
+        places.append(len(held))
+        held += b"%d 0 obj%s\nendobj\n" % (number, one)
+    table = b"".join(b"%010d 00000 n \n" % place for place in places)
+    head = b"xref\n0 %d\n0000000000 65535 f \n" % (len(objects) + 1)
+    trailer = b"trailer<</Size %d/Root 1 0 R%s>>\nstartxref\n%d\n%%%%EOF\n" % (
+        len(objects) + 1,
+        lock,
+        len(held),
+    )
+    path.write_bytes(held + head + table + trailer)
+    return path
+
+
+LOCK = b"/Encrypt<</Filter/Standard/V 1/R 2/P -4/O<%s>/U<%s>>>/ID[<00><00>]" % (b"41" * 32, b"42" * 32)
+"""The standard security handler (clause 7.6.3) with a password that nobody knows."""
+
+
+def test_locked_and_empty_pdf_are_told_apart(tmp_path):
+    assert open_paper(bare_pdf(tmp_path / "plain.pdf")).sheet.wide > 600
+    with pytest.raises(FileError, match="locked by a password; save a copy without one"):
+        open_paper(bare_pdf(tmp_path / "locked.pdf", lock=LOCK))
+    with pytest.raises(FileError, match="not a PDF, has no pages or is damaged; export it again"):
+        open_paper(bare_pdf(tmp_path / "empty.pdf", pages=0))

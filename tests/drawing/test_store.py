@@ -1,15 +1,10 @@
 """A folder that is never half written, and that loses nobody's work."""
 
 import os
-import signal
 import stat
-import subprocess
-import sys
-import textwrap
 
 import pytest
 
-from lawnmap.drawing.sketch import read_sketch
 from lawnmap.drawing.store import ChangedError, Store, write_whole
 from lawnmap.errors import OutputError
 
@@ -87,34 +82,3 @@ def test_failed_write_leaves_the_old_file_and_no_draft(tmp_path, monkeypatch):
 def test_folder_that_is_not_there(tmp_path):
     with pytest.raises(OutputError, match="cannot be written"):
         write_whole(tmp_path / "gone" / "a", b"")
-
-
-WRITER = """
-    import sys
-    from pathlib import Path
-    from lawnmap.drawing.sketch import Sheet, Sketch
-    from lawnmap.drawing.store import Store
-    store = Store(Path(sys.argv[1]))
-    tag = store.tag() if store.sketch() else None
-    for number in range(100_000):
-        sketch = Sketch(name=f"{number:06d}" * 30, paper=Sheet(kind="grid", wide=1.0, high=1.0))
-        tag = store.save(sketch.text(), str(number).encode() * 5000, tag)
-        print(number, flush=True)
-"""
-
-
-def test_killed_at_any_moment_the_last_save_is_whole(tmp_path):
-    """The writer is killed by SIGKILL in the midst of its saves; what it said to be saved is there."""
-    for _ in range(5):
-        writer = subprocess.Popen(
-            [sys.executable, "-c", textwrap.dedent(WRITER), str(tmp_path)], stdout=subprocess.PIPE, text=True
-        )
-        said = [writer.stdout.readline() for _ in range(40)]
-        writer.send_signal(signal.SIGKILL)
-        rest = writer.stdout.read().split("\n")
-        writer.stdout.close()
-        writer.wait()
-        last = int([line for line in [*said, *rest[:-1]] if line.strip()][-1])
-        sketch = read_sketch(Store(tmp_path).sketch())
-        assert int(sketch.name[:6]) in {last, last + 1}
-        assert set(Store(tmp_path).yard().decode()) <= set("0123456789")

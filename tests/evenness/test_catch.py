@@ -7,6 +7,7 @@ from lawnmap.errors import FileError, InputError
 from lawnmap.evenness.catch import CatchTest, read_catch, typed
 from lawnmap.evenness.overlap import overlap
 from lawnmap.evenness.shapes import triangle
+from lawnmap.units import METRIC
 
 FOOT = 0.3048
 
@@ -46,6 +47,8 @@ def test_wind_is_told_from_a_lopsided_throw():
     windy = [0, 0, 1, 2, 3, 2, 1, 0, 0]
     test = CatchTest(np.arange(-4.0, 5) - 0.5, np.array([windy, windy]), np.array([False, True]))
     assert test.drift_m == pytest.approx(-0.5)
+    assert test.drift_line(METRIC) == "Wind or slope carried the material 0.5 m to the left of the trays"
+    assert typed([0, 1, 2, 1, 0], 1.0).drift_line() == ""
     assert test.pattern().centre_m == pytest.approx(0, abs=1e-9)
     assert typed(windy, 1.0).drift_m is None
 

@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lawnmap.errors import ChoiceError
-from lawnmap.rates import Prescription, Spray
+from lawnmap.rates import Prescription, Product, Seed, Spray, prescribe
 from lawnmap.rates.species import species_names
 from lawnmap.schedule import Dates, season
+from lawnmap.units import US
 
 SOWN = date(2026, 9, 8)
 FESCUE = {"tall fescue": 1.0}
@@ -85,6 +86,16 @@ def test_moving_one_day_moves_the_rest(plan):
 def test_without_fertilizer_or_grass_there_is_nothing_to_feed_or_mow(lawn):
     made = season(lawn, Prescription(()), dates(), species=FESCUE)
     assert {"feed", "second_feed", "mow_low", "aerate"}.isdisjoint(step.key for step in made.steps)
+
+
+def test_a_further_product_waits_for_the_soil_test_and_the_seed_for_it(lawn):
+    lime = Product(name="lime", rate_kg_per_m2="40 lb / 1000 sq ft")
+    limed = prescribe(lawn, seed=Seed(), fertilizer=None, products=(lime,), units=US)
+    made = season(lawn, limed, dates(), species=FESCUE)
+    step = made.step("product lime")
+    assert [wait.of for wait in step.waits] == ["soil_test"]
+    assert made.step("soil_test").day + timedelta(days=14) == step.day == made.seeding
+    assert "product lime" in {wait.of for wait in made.step("seeding").waits}
 
 
 def test_steps_may_be_left_out_and_the_rest_still_stands(plan):
@@ -221,6 +232,8 @@ def test_the_last_sensible_day_is_counted_back_from_the_frost(plan):
         ),
         ({"soil_from": "2026-10-01", "soil_until": "2026-09-01"}, r"soil_until: lies before soil_from"),
         ({"holds": [{"from": "2026-09-10", "to": "2026-09-09"}]}, r"ends on 2026-09-09, before it begins"),
+        ({"holds": [{"from": "2026-09-10", "to": "2062-09-12"}]}, r"is longer than a year; check the years"),
+        ({"soil_test_time": "90 weeks"}, r"soil_test_time: '90 weeks' is not possible; it must be at most"),
         ({"leave_out": ["seeding"]}, r"'seeding' is not known"),
         ({"first_mown": "2026-10-20"}, r'there is no key "first_mown" here; did you mean "first_mow"'),
         ({"hemisphere": "south"}, r'\'south\' is not known; did you mean "southern"'),

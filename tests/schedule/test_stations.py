@@ -97,6 +97,11 @@ def test_an_even_station_needs_nothing_more_and_a_broken_one_not_ever_more():
     [
         ({"flow": "8 gal/min"}, ["station-not-tested"]),
         ({"flow": "8 gal/min", "uniformity": "30 %"}, ["station-uneven"]),
+        (
+            {"flow": "480 gal/min", "uniformity": "70 %"},
+            ["station-rate-unusual"],
+        ),  # 8 gal/min, an hour's flow
+        ({"flow": "0.1 gal/min", "uniformity": "70 %"}, ["station-rate-unusual"]),
         ({"flow": "8 gal/min", "precipitation": "0.4 in/h", "uniformity": "70 %"}, ["flow-and-catch-differ"]),
         ({"flow": "8 gal/min", "precipitation": "0.8 in/h", "uniformity": "70 %"}, []),
     ],
@@ -162,6 +167,7 @@ def test_a_full_stand_may_stay_dry_and_stations_with_their_own_area_share_nothin
             {"catch": ["1 mm"] * 5, "catch_time": "15 min", "precipitation": "1 in/h"},
             r"its precipitation is given twice; leave it to the cans",
         ),
+        ({"precipitation": "40 in/h"}, r"'40 in/h' is not possible; it must be at most"),
         ({"flow": "8 gpm", "uniformity": "160 %"}, r"'160 %' is not possible; it must be at most 100 %"),
     ],
 )

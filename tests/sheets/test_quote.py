@@ -167,7 +167,7 @@ def test_the_day_of_the_job_goes_before_the_day_of_printing(priced, plan, tmp_pa
 
 
 def test_a_priced_plan_gets_its_papers_and_others_do_not(priced, plan, tmp_path):
-    papers = {"quote.pdf", "field_sheet.pdf", "area_report.pdf", "area_report.csv"}
+    papers = {"quote.pdf", "field_sheet.pdf", "workbook.xlsx", "area_report.pdf", "area_report.csv"}
     write(priced, tmp_path / "priced")
     assert papers <= {path.name for path in (tmp_path / "priced").iterdir()}
     page = (tmp_path / "priced" / "map.html").read_text("utf-8")

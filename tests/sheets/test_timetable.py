@@ -43,8 +43,13 @@ def test_a_row_says_what_when_what_for_and_where_from(plan):
     assert "14 days after Soil test" in rows["Sow"][3]
     assert rows["Spray siduron 2 of 2"][3] == "28 days after Spray siduron 1 of 2"
     assert rows["Light traffic may begin"][3] == "63 days after Sow"
-    numbers = {text.split()[0] for text in table.notes if text.startswith("[")}
-    assert {cell for row in table.rows for cell in row[4].split()} == numbers
+    told = {int(text[1:].partition("]")[0]) for text in table.notes if text.startswith("[")}
+    ends = [tuple(map(int, part.strip("[]").split("–"))) for row in table.rows for part in row[4].split()]
+    assert (
+        {number for end in ends for number in range(end[0], end[-1] + 1)}
+        == told
+        == set(range(1, len(told) + 1))
+    )
 
 
 def test_a_held_day_says_what_moved_it(plan):

@@ -14,6 +14,11 @@ from lxml import etree
 
 import lawnmap
 from lawnmap.errors import OutputError
+from lawnmap.evenness import Spreader
+from lawnmap.evenness.settings import TestRun
+from lawnmap.job import Choices, plan_yard
+from lawnmap.lanes import Rig
+from lawnmap.rates import Seed
 from lawnmap.sheets.layers import write_layers
 from lawnmap.sheets.walk_dxf import write_walk_dxf
 from lawnmap.sheets.walk_gpx import walk_gpx
@@ -161,3 +166,24 @@ def test_kml_and_dxf_are_written_when_asked_for(walked_plan, tmp_path):
 def test_a_local_yard_gets_no_gpx(walk_of, tmp_path):
     lawnmap.write(walk_of(georeferenced=False), tmp_path / "plan")
     assert not (tmp_path / "plan" / "walk.gpx").exists()
+
+
+def test_a_setting_is_told_where_test_runs_give_it(walked_plan):
+    rows = list(csv.DictReader(io.StringIO(walk_csv(walked_plan))))
+    assert not any("setting" in row["set_for"] for row in rows)
+    runs = (
+        TestRun(setting=2, used_kg="0.1 lb", area_m2="100 sq ft"),
+        TestRun(setting=4, used_kg="0.3 lb", area_m2="100 sq ft"),
+        TestRun(setting=6, used_kg="0.6 lb", area_m2="100 sq ft"),
+    )
+    seed = Seed(species="tall fescue", rate_kg_per_m2="6 lb / 1000 sq ft")
+    choices = Choices(rig=Rig(swath_m="6 ft"), seed=seed, spreader=Spreader(runs=runs))
+    told = plan_yard(walked_plan.yard, choices)
+    found = list(csv.DictReader(io.StringIO(walk_csv(told))))
+    first = [row for row in found if row["product"] == told.prescription.materials[0].name]
+    zones = {one.zone for one in told.evenness.settings if one.setting}
+    assert zones
+    for row in first:
+        if row["zone"] in zones:
+            assert "(setting " in row["set_for"]
+    assert not any("(setting " in row["set_for"] for row in found if row not in first)

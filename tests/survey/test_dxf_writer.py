@@ -98,3 +98,15 @@ def test_any_name_size_and_place(tmp_path, name, size, at):
     yard = Yard("Y", (Zone(name, box(at[0], at[1], at[0] + size, at[1] + 2 * size), "full"),))
     write_yard(yard, tmp_path / "yard.dxf")
     assert_same(yard, read(tmp_path / "yard.dxf"))
+
+
+@pytest.mark.parametrize(
+    "place",
+    ['["EPSG:4326", 0, 91]', '["EPSG:1", 0, 0]', '["EPSG:4326", 0]', '["EPSG:4326", 0, NaN]', "no place"],
+)
+def test_a_plane_that_lies_nowhere_is_passed_over(tmp_path, good, saved, place):
+    write_yard(read(saved(json.dumps(good))), tmp_path / "yard.dxf")
+    document = ezdxf.readfile(tmp_path / "yard.dxf")
+    document.header.custom_vars.replace("lawnmap plane", place)
+    document.saveas(tmp_path / "yard.dxf")
+    assert not read(tmp_path / "yard.dxf").plane.georeferenced

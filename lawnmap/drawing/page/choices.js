@@ -97,7 +97,7 @@ export class Choices extends EventTarget {
     find("show-map").hidden = find("map-link").hidden = !this.planned;
     find("outcome").replaceChildren(...(this.planned ? this.outcome(held) : []));
     this.showMap(this.planned);
-    find("plan-title").scrollIntoView({ block: "nearest" });
+    find("plan-title").scrollIntoView();
   }
 
   outdated() {
@@ -113,17 +113,23 @@ export class Choices extends EventTarget {
     this.dispatchEvent(new CustomEvent("map", { detail: shown }));
   }
 
-  outcome({ materials, passes, walk, even, cautions, findings }) {
+  outcome({ materials, passes, walk, even, gate, cautions, findings }) {
     const amounts = materials.flatMap(({ name, total, buy, zones }) => [
       make("h3", {}, `${words(name)}: ${total}`),
       ...(buy ? [make("p", {}, `Buy ${buy}.`)] : []),
       table(["Zone", "Amount", "Rate"], zones.map(({ zone, amount, rate, how }) => [zone, amount, how ? `${rate}, ${how}` : rate])),
     ]);
-    const lanes = walk ? [make("h3", {}, `Lanes: ${walk}`),
-      table(["Zone", "Pass", "Lanes", "Length"], passes.map((one) => [one.zone, one.pass, `${one.lanes} at ${one.swath}`, one.length]))] : [];
-    const list = (items, kind) => (items.length ? [make("ul", { class: kind }, ...items.map((text) => make("li", {}, text)))] : []);
-    return [...amounts, ...lanes, ...(even ? [make("p", {}, `${words(even)}.`)] : []),
-      ...list(cautions, "cautions"), ...list(findings.map(({ text, where, code }) => `${where ? `${where}: ` : ""}${text} [${code}]`), "findings")];
+    const rows = passes.map((one) => [one.zone, one.pass, `${one.lanes} at ${one.swath}`, one.length]);
+    const lanes = walk ? [make("h3", {}, `Lanes: ${walk}`), table(["Zone", "Pass", "Lanes", "Length"], rows)] : [];
+    const list = (kind, items) => (items.length ? [make("ul", { class: kind }, ...items.map((text) => make("li", {}, text)))] : []);
+    return [
+      ...amounts,
+      ...lanes,
+      ...(even ? [make("p", {}, `${words(even)}.`)] : []),
+      ...list("gate", gate.map((line) => `Gate: ${line}`)),
+      ...list("cautions", cautions),
+      ...list("findings", findings.map(({ text, where, code }) => `${where ? `${where}: ` : ""}${text} [${code}]`)),
+    ];
   }
 }
 

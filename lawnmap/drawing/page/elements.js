@@ -23,3 +23,24 @@ export function table(heads, rows) {
     make("tbody", {}, ...rows.map(([first, ...others]) =>
       make("tr", {}, make("th", { scope: "row" }, first), ...others.map((text) => make("td", {}, String(text)))))));
 }
+
+/* Hand a text out as a file. */
+export function download(name, text, type) {
+  const address = URL.createObjectURL(new Blob([text], { type }));
+  make("a", { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
+
+/* Put other contents into a box; what had the focus is what has it, by its place. */
+export function refill(box, children) {
+  const focusable = () => [...box.querySelectorAll("button, input, select")];
+  const place = focusable().indexOf(document.activeElement);
+  box.replaceChildren(...children);
+  if (place >= 0) focusable()[place]?.focus({ preventScroll: true });
+}
+
+/* Whether something is typed in a box and not yet taken over: its contents had better stay. */
+export function isTyping(box) {
+  const at = document.activeElement;
+  return box.contains(at) && at.matches("input") && at.value !== at.defaultValue;
+}

@@ -2,7 +2,7 @@
 
 import { Board } from "./board.js";
 import { Choices } from "./choices.js";
-import { find } from "./elements.js";
+import { download, find } from "./elements.js";
 import { Link, begin } from "./link.js";
 import { Model } from "./model.js";
 import { Panel } from "./panel.js";
@@ -76,6 +76,9 @@ function wireFolder(model, link) {
     find("status").className = detail.mood;
   });
   link.addEventListener("changed", () => { find("conflict").hidden = false; });
+  link.addEventListener("gone", () => { find("rescue").hidden = false; });
+  link.addEventListener("truth", () => { find("rescue").hidden = true; });
+  find("rescue").addEventListener("click", () => download("sketch.json", JSON.stringify(model.sketch), "application/json"));
   find("theirs").addEventListener("click", () => { link.saved = model.sketch; window.location.reload(); });
   find("mine").addEventListener("click", () => { find("conflict").hidden = true; link.keepMine(); });
   find("save").addEventListener("click", () => link.keep());
@@ -119,7 +122,7 @@ function wirePlan(model, link, board, tools) {
   find("plan").addEventListener("click", () => choices.plan());
   choices.addEventListener("map", ({ detail }) => {
     find("map").hidden = !detail;
-    find("sheet").hidden = detail;
+    find("sheet").hidden = find("hint").hidden = detail;
     if (detail) find("map").src = "/map";
     else board.map.invalidateSize();
   });
@@ -139,11 +142,13 @@ async function start() {
     panel.showTruth(truth);
     board.render();
   };
+  let waiting = 0;
   const draw = () => {
     find("units").value = model.sketch.units;
     find("yard-name").value = model.sketch.name;
     board.render();
-    panel.render();
+    clearTimeout(waiting); // the Tab key that ends a change first goes on to its goal
+    waiting = setTimeout(() => panel.render());
   };
   model.addEventListener("change", draw);
   model.addEventListener("select", draw);

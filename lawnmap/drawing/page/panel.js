@@ -1,6 +1,6 @@
 /* The side of the page: scale, the chosen shape, all shapes, and what is true of them. */
 
-import { field, find, make } from "./elements.js";
+import { field, find, isTyping, make, refill } from "./elements.js";
 import * as geom from "./geom.js";
 import { title } from "./model.js";
 import { STANDS, standPicture } from "./pictures.js";
@@ -24,7 +24,7 @@ export class Panel extends EventTarget {
   }
 
   renderScale() {
-    const { known, control, units } = this.model.sketch;
+    const { known, control } = this.model.sketch;
     const fit = this.truth?.fit;
     const rows = known.map((row, i) => {
       const input = make("input", { value: row.length, size: 8, "aria-label": `Known length ${i + 1}`, onchange: ({ target }) =>
@@ -40,19 +40,31 @@ export class Panel extends EventTarget {
     });
     find("map-field").hidden = control.length < 2;
     find("map-kind").value = this.model.sketch.map_kind ?? "";
-    find("known").replaceChildren(...rows, ...points);
-    const perUnit = fit ? geom.lengthText(fit.metres_per_unit * 100, units) : "";
-    const { paper } = this.model.sketch;
-    const isTrue = (paper.metres_per_unit || paper.ground) && !known.length && !control.length;
-    const text = isTrue ? `The sheet has its true size${paper.place ? " and place" : ""}.` : fit ? `${fit.kind === "scale" ? "One scale" : `${fit.kind === "affine" ? "An" : "A"} ${fit.kind} map`}: 100 units of the sheet are ${perUnit}.` : "";
-    find("fit").textContent = [text, fit?.worst_text && `Worst misfit ${fit.worst_text}.`].filter(Boolean).join(" ");
+    refill(find("known"), [...rows, ...points]);
+    find("fit").textContent = this.fitText(fit);
     find("doubts").replaceChildren(...(fit?.warnings ?? []).map((warning) => make("li", {}, warning)));
+  }
+
+  fitText(fit) {
+    const { known, control, paper, units } = this.model.sketch;
+    if ((paper.metres_per_unit || paper.ground) && !known.length && !control.length) {
+      return `The sheet has its true size${paper.place ? " and place" : ""}.`;
+    }
+    if (!fit) return "";
+    const kind = { scale: "One scale", affine: "An affine map" }[fit.kind] ?? `A ${fit.kind} map`;
+    const worst = fit.worst_text ? ` Worst misfit ${fit.worst_text}.` : "";
+    return `${kind}: 100 units of the sheet are ${geom.lengthText(fit.metres_per_unit * 100, units)}.${worst}`;
   }
 
   /* Its two coordinates, or its two tapes. */
   controlInputs(row, i) {
-    const edit = (values) => this.model.change({ control: this.model.sketch.control.map((other, j) => (j === i ? { ...other, ...values } : other)) });
-    const input = (value, what, act) => make("input", { value, size: 7, "aria-label": `Control point ${i + 1}, ${what}`, onchange: ({ target }) => act(target.value) });
+    const edit = (values) => {
+      const { control } = this.model.sketch;
+      this.model.change({ control: control.map((other, j) => (j === i ? { ...other, ...values } : other)) });
+    };
+    const input = (value, what, act) => make("input", {
+      value, size: 7, "aria-label": `Control point ${i + 1}, ${what}`, onchange: ({ target }) => act(target.value),
+    });
     if (!row.tie) return ["east", "north"].map((key) => input(row[key], key, (text) => edit({ [key]: text })));
     return row.tie.distances.map((text, k) => input(text, `distance from point ${row.tie.points[k]}`, (typed) =>
       edit({ tie: { ...row.tie, distances: row.tie.distances.map((other, j) => (j === k ? typed : other)) } })));
@@ -76,7 +88,7 @@ export class Panel extends EventTarget {
     const trouble = this.truth?.troubles.find((one) => one.shape === shape.id);
     if (trouble) parts.push(make("p", { class: "bad" }, trouble.text));
     parts.push(make("button", { type: "button", id: "delete", onclick: () => this.model.remove(shape.id) }, "Delete this shape"));
-    box.replaceChildren(...parts);
+    refill(box, parts);
   }
 
   reshaping(shape) {
@@ -128,7 +140,7 @@ export class Panel extends EventTarget {
         onclick: () => this.model.select(shape.id),
       }, `${title(shape)} · ${note}`));
     });
-    find("shapes").replaceChildren(...rows);
+    refill(find("shapes"), rows);
     find("none").hidden = rows.length > 0;
   }
 
@@ -146,7 +158,7 @@ export class Panel extends EventTarget {
     const cuts = (areas?.cutouts ?? []).map(({ kind, area }) => `${kind} ${area}`);
     find("cutouts").textContent = cuts.length ? `Taken out: ${cuts.join(", ")}.` : "";
     find("findings").replaceChildren(...(areas?.findings ?? []).map(({ text, where, code }) => make("li", {}, `${where ? `${where}: ` : ""}${text} [${code}]`)));
-    this.renderScale();
-    this.renderChosen();
+    if (!isTyping(find("known"))) this.renderScale();
+    if (!isTyping(find("chosen"))) this.renderChosen();
   }
 }

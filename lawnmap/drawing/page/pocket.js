@@ -2,12 +2,16 @@
    and saves a yard file that every command reads. */
 
 import { isWhole, netAreas } from "./areas.js";
-import { find } from "./elements.js";
+import { download, find } from "./elements.js";
 import { fitOf } from "./fitting.js";
 import * as geom from "./geom.js";
 import { title } from "./model.js";
 
 const NOTE = "A preview, worked out on this phone. Save the yard file and measure it on a computer for the figures that count.";
+const CROSSED = "its outline crosses itself; move the corner that lies on the wrong side.";
+const NO_ZONE = "Draw the lawn: a zone for every part that is as thin or as full throughout.";
+const SLANTED = "One known length is missed by more than 3 %: check what was typed, or the picture was taken at a slant; "
+  + "use four control points instead.";
 
 let held = null;
 
@@ -41,11 +45,9 @@ export class Link extends EventTarget {
 
   /* What the Save button does. */
   keep() {
-    const file = new Blob([JSON.stringify(yardFile(this.model.sketch), null, 1)], { type: "application/geo+json" });
-    const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(file), download: `${fileName(this.model.sketch.name)}.geojson` });
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-    this.say(`Saved as ${link.download}.`);
+    const name = `${fileName(this.model.sketch.name)}.geojson`;
+    download(name, JSON.stringify(yardFile(this.model.sketch), null, 1), "application/geo+json");
+    this.say(`Saved as ${name}.`);
   }
 
   async open(file) {
@@ -77,27 +79,44 @@ function read(key) {
 
 const fileName = (name) => name.replace(/[^\p{L}\p{N} _-]/gu, "").trim().slice(0, 60) || "yard";
 
+/* What Python would say, as far as it can be worked out here. */
 export function truthOf(sketch) {
   const fit = fitOf(sketch);
-  const blank = { fit: null, fault: fit.fault ?? null, troubles: [], areas: null, stands: {} };
-  if (fit.fault) return blank;
-  const length = (miss) => geom.lengthText(miss, sketch.units);
-  const middle = [sketch.paper.wide / 2, sketch.paper.high / 2];
-  const shown = {
-    kind: fit.kind, matrix: fit.matrix, misses: fit.residuals.map(length), warnings: fit.worst > 0.03 ? ["One known length is missed by more than 3 %: check it, or the picture was taken at a slant; use four control points instead."] : [],
-    metres_per_unit: geom.lengthBetween(middle, [middle[0] + 1, middle[1]], fit.matrix),
-    worst_text: fit.kind === "scale" && fit.residuals.length > 1 ? `${(100 * fit.worst).toPrecision(2)} %` : "",
+  const truth = { fit: null, fault: fit.fault ?? null, troubles: [], areas: null, stands: {} };
+  if (fit.fault) return truth;
+  const troubles = sketch.shapes
+    .filter((shape) => ["polygon", "circle"].includes(shape.form) && !isWhole(shape))
+    .map((shape) => ({ shape: shape.id, text: `${title(shape)}: ${CROSSED}` }));
+  const lawn = sketch.shapes.filter(({ role }) => role === "lawn");
+  const stands = Object.fromEntries(lawn.map((shape) => [shape.id, shape.density ?? classOf(shape.cover_percent)]));
+  const areas = areasOf(sketch, fit.matrix, stands);
+  return { ...truth, fit: shownFit(fit, sketch), troubles, stands, areas, fault: areas ? null : NO_ZONE };
+}
+
+function shownFit({ kind, matrix, residuals, worst = 0 }, { paper, units }) {
+  const middle = [paper.wide / 2, paper.high / 2];
+  return {
+    kind,
+    matrix,
+    misses: residuals.map((miss) => geom.lengthText(miss, units)),
+    warnings: worst > 0.03 ? [SLANTED] : [],
+    metres_per_unit: geom.lengthBetween(middle, [middle[0] + 1, middle[1]], matrix),
+    worst_text: kind === "scale" && residuals.length > 1 ? `${(100 * worst).toPrecision(2)} %` : "",
   };
-  const troubles = sketch.shapes.filter((shape) => ["polygon", "circle"].includes(shape.form) && !isWhole(shape))
-    .map((shape) => ({ shape: shape.id, text: `${title(shape)}: its outline crosses itself; move the corner that lies on the wrong side.` }));
-  const { net, taken } = netAreas(sketch.shapes, fit.matrix);
-  const stands = Object.fromEntries(sketch.shapes.filter(({ role }) => role === "lawn").map((shape) => [shape.id, shape.density ?? classOf(shape.cover_percent)]));
+}
+
+function areasOf(sketch, matrix, stands) {
+  const { net, taken } = netAreas(sketch.shapes, matrix);
+  if (!net.size) return null;
   const area = (value) => geom.areaText(value, sketch.units);
-  const zones = [...net].map(([id, value]) => ({ name: title(sketch.shapes.find((shape) => shape.id === id)), density: stands[id], net: area(value), error: "" }));
-  const total = [...net.values()].reduce((sum, value) => sum + value, 0);
-  const areas = { zones, net: area(total), error: "", findings: [{ text: NOTE, where: "", code: "preview" }],
-    cutouts: Object.entries(taken).map(([kind, value]) => ({ kind, area: area(value) })) };
-  return { ...blank, fit: shown, troubles, stands, fault: zones.length ? null : "Draw the lawn: a zone for every part that is as thin or as full throughout.", areas: zones.length ? areas : null };
+  const named = (id) => title(sketch.shapes.find((shape) => shape.id === id));
+  return {
+    zones: [...net].map(([id, value]) => ({ name: named(id), density: stands[id], net: area(value), error: "" })),
+    cutouts: Object.entries(taken).map(([kind, value]) => ({ kind, area: area(value) })),
+    net: area([...net.values()].reduce((sum, value) => sum + value, 0)),
+    error: "",
+    findings: [{ text: NOTE, where: "", code: "preview" }],
+  };
 }
 
 const classOf = (cover) => (cover < 15 ? "bare" : cover < 50 ? "thin" : cover < 80 ? "patchy" : "full");

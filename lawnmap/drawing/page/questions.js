@@ -20,20 +20,21 @@ export function wireQuestions(tools, model) {
   const given = (id) => withUnit(find(id).value.trim(), model.sketch.units);
   tools.addEventListener("length", ask("ask", null, () => given("ask-one") && model.addKnown(points, given("ask-one"))));
   tools.addEventListener("control", ask("ask-point", listPoints, () => {
-    const control = taped() ? tieOf(points[0], given) : { at: points[0], east: given("ask-east") || given0(model), north: given("ask-north") || given0(model) };
+    const [east, north] = ["ask-east", "ask-north"].map((id) => given(id) || withUnit("0", model.sketch.units));
+    const control = taped() ? tieOf(points[0], given) : { at: points[0], east, north };
     if (control) model.change({ control: [...model.sketch.control, control] });
   }));
   document.querySelectorAll("[name=by]").forEach((radio) => radio.addEventListener("change", showWay));
 }
 
 const taped = () => document.querySelector("[name=by]:checked").value === "tapes";
-const given0 = (model) => withUnit("0", model.sketch.units);
 
 /* A point can be taped from two that are there already. */
 function listPoints(model) {
   const count = model.sketch.control.length;
   ["ask-first", "ask-second-point"].forEach((id, k) => {
-    find(id).replaceChildren(...Array.from({ length: count }, (_, i) => make("option", { value: i + 1, selected: i === k }, `point ${i + 1}`)));
+    const option = (_, i) => make("option", { value: i + 1, selected: i === k }, `point ${i + 1}`);
+    find(id).replaceChildren(...Array.from({ length: count }, option));
   });
   document.querySelector("[name=by][value=tapes]").disabled = count < 2;
   if (count < 2) document.querySelector("[name=by][value=coordinates]").checked = true;
@@ -48,7 +49,8 @@ function showWay() {
 function tieOf(at, given) {
   const distances = [given("ask-tape-one"), given("ask-tape-two")];
   if (!distances[0] || !distances[1]) return null;
-  return { at, east: "", north: "", tie: { points: [Number(find("ask-first").value), Number(find("ask-second-point").value)], distances, left: find("ask-side").value === "left" } };
+  const points = ["ask-first", "ask-second-point"].map((id) => Number(find(id).value));
+  return { at, east: "", north: "", tie: { points, distances, left: find("ask-side").value === "left" } };
 }
 
 export function withUnit(text, units) {
@@ -62,7 +64,8 @@ export function withoutControl(control, gone) {
   control.forEach((point, i) => {
     if (i === gone || point.tie?.points.some((number) => !place.has(number))) return;
     place.set(i + 1, kept.length + 1);
-    kept.push(point.tie ? { ...point, tie: { ...point.tie, points: point.tie.points.map((number) => place.get(number)) } } : point);
+    const renamed = point.tie && { ...point.tie, points: point.tie.points.map((number) => place.get(number)) };
+    kept.push(point.tie ? { ...point, tie: renamed } : point);
   });
   return kept;
 }

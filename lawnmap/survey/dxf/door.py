@@ -12,7 +12,7 @@ from lawnmap.errors import FileError, LawnmapError, nearest
 from lawnmap.survey.arcs import TOLERANCE_M
 from lawnmap.survey.drafting import Draft, draft_features
 from lawnmap.survey.dxf.notes import read_plane
-from lawnmap.survey.dxf.opening import INSUNITS, georeference, open_drawing
+from lawnmap.survey.dxf.opening import INSUNITS, georeference, open_drawing, without_collector
 from lawnmap.survey.dxf.walk import Drawing, walk
 from lawnmap.survey.features import Sheet
 from lawnmap.survey.ground import Scale, settle_units
@@ -80,7 +80,11 @@ def read_dxf(path: Path, source: Source) -> Sheet:
     FileError
         Where it is no drawing, has no outline, or its blocks are inserted without end.
     """
-    opened = open_dxf(path, source)
+    with without_collector():
+        return _read(open_dxf(path, source), source)
+
+
+def _read(opened: Opened, source: Source) -> Sheet:
     draft = Draft(source.gap_m / opened.scale.unit_m, findings=list(opened.findings))
     if opened.scale.unit:
         draft.unit = UNITS[opened.scale.unit].name

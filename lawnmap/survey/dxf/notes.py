@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 from typing import Any, Final
 
+import numpy as np
+
 from lawnmap.yard import Plane
 
 APPLICATION: Final = "LAWNMAP"
@@ -64,7 +66,7 @@ def read_plane(document: Any) -> Plane | None:
     try:
         datum, longitude_deg, latitude_deg = json.loads(text)
         plane = Plane("lawnmap site plane", str(datum), float(longitude_deg), float(latitude_deg))
-        plane.crs()
+        plane.to_datum(np.zeros((1, 2)))  # a place that is not on the earth fails here
     except (ValueError, TypeError, RuntimeError, AssertionError):
         return None
     return plane

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import isfinite
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -197,9 +198,9 @@ class _Walker:
 
     def add(self, line: Line, frame: _Frame, layer: str, where: str, said: dict[str, object] | None) -> None:
         points = frame.place(line.points)
-        if not np.isfinite(points).all():
+        if not isfinite(points.sum()):
             raise ValueError
-        holes = tuple(frame.place(hole) for hole in line.holes)
+        holes = tuple([frame.place(hole) for hole in line.holes]) if line.holes else ()
         self.drawing.pieces.append(Piece(points, line.closed, layer, where, holes, attributes=said))
 
     def skip(self, what: str) -> None:
