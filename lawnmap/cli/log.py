@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli.console import busy, show_findings, show_json
+from lawnmap.cli.console import busy, say, show_findings, show_json
 from lawnmap.cli.options import AsJson
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ def log(
             "note": note,
         }
         lawnmap.job.log_entry(yard, path, values)
-        typer.echo(f"Added to {path}\n")
+        say(f"Added to {path}")
     _show(yard, choices, path, as_json=as_json)
 
 

@@ -84,7 +84,9 @@ def carry(yard: Yard, choices: Choices) -> Carried:
     return Carried(with_stand(yard, log) if choices.record.stand else yard, log, held)
 
 
-def carried_materials(takeoff: Takeoff, choices: Choices, carried: Carried) -> Materials:
+def carried_materials(
+    takeoff: Takeoff, choices: Choices, carried: Carried, *, stock: bool = True
+) -> Materials:
     """Work out every material, with the stock and the doses of the log taken into account.
 
     Parameters
@@ -95,6 +97,8 @@ def carried_materials(takeoff: Takeoff, choices: Choices, carried: Carried) -> M
         What to do.
     carried : Carried
         What the plan takes over from the log.
+    stock : bool
+        Whether what is in stock is used first; an offer charges it like a bag that is bought.
 
     Raises
     ------
@@ -107,7 +111,9 @@ def carried_materials(takeoff: Takeoff, choices: Choices, carried: Carried) -> M
     sprays = choices.sprays
     if follow.applied:
         sprays = with_applied(sprays, takeoff, log, follow.year or log.last_year)
-    return materials_of(takeoff, choices, sprays=sprays, stock_kg=stock_of(log) if follow.stock else None)
+    return materials_of(
+        takeoff, choices, sprays=sprays, stock_kg=stock_of(log) if stock and follow.stock else None
+    )
 
 
 def tally_job(yard: Yard, choices: Choices, log: Log) -> Tally:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from lawnmap.evenness import TestRun, ZoneSetting
+    from lawnmap.job.carry import Carried
     from lawnmap.job.materials import Materials
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
@@ -114,7 +116,7 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
 
     def again(other: Choices) -> Work:
         """Work out an option; with the same rig it is walked on the lanes of the job, so that offers compare."""
-        what = carried_materials(takeoff, other, carried)
+        what = carried_materials(takeoff, other, carried, stock=False)
         asked = [("lanes" in one.general.leave_out, one.rig) for one in (other, choices)]
         return _work(takeoff, other, what, laid if asked[0] == asked[1] else _lay(takeoff, other, what))
 
@@ -139,7 +141,7 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         record=carried.tally,
         season=calendar,
         watering=_watering(takeoff, prescription, choices, calendar),
-        quote=offers(work, choices, again),
+        quote=offers(_charged(work, choices, carried), choices, again),
     )
     refuse_findings(result.findings, strict=strict)
     return result
@@ -163,6 +165,14 @@ def _work(takeoff: Takeoff, choices: Choices, materials: Materials, laid: LanePl
         materials.sprays,
         materials.covers,
     )
+
+
+def _charged(work: Work, choices: Choices, carried: Carried) -> Work:
+    """Return the work as it is offered: material out of stock is charged like any other."""
+    if carried.tally is None:
+        return work
+    bought = carried_materials(work.takeoff, choices, carried, stock=False)
+    return replace(work, prescription=bought.prescription)
 
 
 def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> Season | None:

@@ -145,12 +145,11 @@ def _share_out(planned: Planned, line: Line, item: Item | None) -> list[Portion]
 
 
 def _shares(planned: Planned, zones: tuple[str, ...], item: Item | None) -> dict[str, Share]:
+    """Ground that an entry went on; a zone without lawn has none."""
     by_zone = item.by_zone if item else {}
-    if zones:
-        return {name: by_zone.get(name) or Share(planned.zone_area_m2(name), 0.0) for name in zones}
-    return dict(by_zone) or {
-        zone.name: Share(zone.surface_area_m2, 0.0) for zone in planned.takeoff.zones if zone.surface_area_m2
-    }
+    names = zones or tuple(by_zone) or tuple(zone.name for zone in planned.takeoff.zones)
+    shares = {name: by_zone.get(name) or Share(planned.zone_area_m2(name), 0.0) for name in names}
+    return {name: share for name, share in shares.items() if share.area_m2}
 
 
 def _doubts(line: Line, parts: list[Portion]) -> list[Finding]:

@@ -52,10 +52,23 @@ def spray_tables(plan: Plan) -> tuple[Table, ...]:
     found = []
     for spray in plan.sprays:
         found.append(_by_zone(plan, spray))
-        if spray is _first_in_tank(plan, spray) and spray.tank_loads:
-            found.append(_by_tank(plan, spray))
+        found += tank_tables(plan, spray)
         found.append(_running_total(plan, spray))
     return tuple(table for table in found if table.rows)
+
+
+def tank_tables(plan: Plan, spray: SprayPlan) -> tuple[Table, ...]:
+    """Return the table of a spray's tanks: none where it goes into those of another, or nowhere.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    spray : SprayPlan
+        One of its sprays.
+    """
+    is_first = spray is _first_in_tank(plan, spray)
+    return (_by_tank(plan, spray),) if is_first and spray.tank_loads else ()
 
 
 def spray_line(spray: SprayPlan, units: UnitSystem) -> str:

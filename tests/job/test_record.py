@@ -119,6 +119,27 @@ def test_more_than_the_label_allows_is_refused(yard, job, logged):
         plan_yard(yard, job("[record]\n"))
 
 
+PRICES = """
+[prices]
+labour = "40.00 / h"
+by_hand = "0.10 / sq ft"
+[[prices.material]]
+name = "tall fescue"
+packs = [{ size = "25 lb", price = "60.00" }, { size = "5 lb", price = "15.00" }]
+[[prices.material]]
+name = "18-24-12 fertilizer"
+packs = [{ size = "50 lb", price = "40.00" }, { size = "25 lb", price = "25.00" }, { size = "15 lb", price = "20.00" }]
+"""
+
+
+def test_what_is_out_of_stock_is_charged_all_the_same(yard, job, logged):
+    with_log = plan_yard(yard, job("[record]\nstand = false\n" + PRICES))
+    without = plan_yard(yard, job(PRICES))
+    assert with_log.prescription.materials[0].in_stock_kg
+    totals = [plan.quote.to_dict() for plan in (with_log, without)]
+    assert totals[0] == totals[1]
+
+
 def test_the_page_shows_it(yard, job, logged):
     plan = plan_yard(yard, job("[record]\n"))
     page = write_page(plan)

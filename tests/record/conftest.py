@@ -7,7 +7,7 @@ from lawnmap.evenness import TestRun, fit_settings
 from lawnmap.measure import take_off
 from lawnmap.rates import Fertilizer, Seed, Spray, Straw, Topdress, prescribe, spray_all, straw, topdress
 from lawnmap.record import Planned, items_of, read_log
-from lawnmap.yard import Yard, Zone
+from lawnmap.yard import Obstacle, Yard, Zone
 
 FOOT = 0.3048
 
@@ -24,21 +24,22 @@ SPRAY = Spray(
 )
 
 
-def make_yard():
-    """2,000 sq ft bare in front, 3,000 sq ft patchy behind."""
-    return Yard(
-        "Lot",
-        (
-            Zone("front", box(0, 0, 40 * FOOT, 50 * FOOT), density="bare"),
-            Zone("back", box(40 * FOOT, 0, 100 * FOOT, 50 * FOOT), density="patchy"),
-        ),
+def make_yard(*, shadowed=""):
+    """2,000 sq ft bare in front, 3,000 sq ft patchy behind, and a zone wholly under a house if it is named."""
+    zones = (
+        Zone("front", box(0, 0, 40 * FOOT, 50 * FOOT), density="bare"),
+        Zone("back", box(40 * FOOT, 0, 100 * FOOT, 50 * FOOT), density="patchy"),
     )
+    if not shadowed:
+        return Yard("Lot", zones)
+    shape = box(110 * FOOT, 0, 120 * FOOT, 10 * FOOT)
+    return Yard("Lot", (*zones, Zone(shadowed, shape, density="full")), (Obstacle("house", "house", shape),))
 
 
-def make_planned(*, passes="two directions", runs=(), sprays=(SPRAY,)):
+def make_planned(*, passes="two directions", runs=(), sprays=(SPRAY,), species="tall fescue", shadowed=""):
     """Tall fescue at 7 lb / 1000 sq ft (14 lb in front, 10.5 lb behind), 20-5-10 for 1 lb of N, covers in front."""
-    takeoff = take_off(make_yard())
-    seed = Seed(rate_kg_per_m2="7 lb / 1000 sq ft")
+    takeoff = take_off(make_yard(shadowed=shadowed))
+    seed = Seed(species=species, rate_kg_per_m2="7 lb / 1000 sq ft")
     fertilizer = Fertilizer(grade="20-5-10", rate_kg_per_m2="1 lb / 1000 sq ft")
     prescription = prescribe(takeoff, seed=seed, fertilizer=fertilizer)
     covers = (topdress(takeoff, Topdress(on=["bare"])), straw(takeoff, Straw(area_per_bale="500 sq ft")))

@@ -333,3 +333,28 @@ def test_the_result_is_json(held):
 def test_an_empty_log(held):
     found = held()
     assert (found.year, found.done, found.materials, found.doses, found.findings) == (None, (), (), (), ())
+
+
+def test_a_zone_without_lawn_takes_nothing(log_of, plan_with):
+    """A house over the whole of a zone: what is entered for both goes on the other."""
+    planned = plan_with(shadowed="shed")
+    entries = entry(material="old bag", grade="10-0-0", amount="20 lb", zones=["shed", "front"])
+    found = tally(log_of(entries), planned)
+    assert {dose.zone for dose in found.doses} == {"front"}
+    assert not tally(
+        log_of(entry(material="old bag", grade="10-0-0", amount="1 lb", zones=["shed"])), planned
+    ).doses
+
+
+def test_a_grass_that_the_tables_do_not_count_has_no_seeds(log_of, plan_with):
+    planned = plan_with(species="moss grass")
+    found = tally(log_of(entry(material="", what="stand", zones=["front"], plants="4 plants/sq in")), planned)
+    assert (found.stands[0].seeds_per_m2, found.stands[0].emerged) == (None, None)
+
+
+def test_a_count_where_nothing_was_sown(log_of, plan_with):
+    found = tally(
+        log_of(entry(material="", what="stand", zones=["shed"], plants="4 plants/sq in")),
+        plan_with(shadowed="shed"),
+    )
+    assert found.stands[0].seeds_per_m2 is None

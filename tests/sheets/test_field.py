@@ -11,8 +11,10 @@ from lawnmap.lanes.labour import Labour
 from lawnmap.lanes.model import Leg
 from lawnmap.lanes.refills import Refill
 from lawnmap.lanes.stakes import Stake, Tie
+from lawnmap.rates import Spray, spray_all
 from lawnmap.sheets.figures import load_table
 from lawnmap.sheets.pdf_field import BEFORE, SPRAY_BOX, WATER_BOX, write_field_sheet
+from lawnmap.sheets.spraying import tank_tables
 
 HERE = np.empty((0, 2))
 STAKES = (
@@ -114,3 +116,15 @@ def test_the_same_plan_gives_the_same_bytes(plan, tmp_path):
     for name in ("a.pdf", "b.pdf"):
         write_field_sheet(plan, tmp_path / name)
     assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
+
+
+def test_what_goes_into_each_tank_is_on_it(plan, text_of):
+    label = {"name": "dye", "rate": "10 fl oz / acre", "yearly_maximum": "40 fl oz / acre"}
+    spray = Spray(**label, carrier="1 gal / 1000 sq ft", tank="4 gal")
+    sprayed = replace(plan, sprays=spray_all(plan.takeoff, [spray]))
+    text = text_of(sprayed)
+    (table,) = tank_tables(sprayed, sprayed.sprays[0])
+    assert "Tank by tank: dye" in text
+    for row in table.rows:
+        assert " ".join(row) in text
+    assert "Tank by tank" not in text_of(plan)
