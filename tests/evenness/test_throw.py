@@ -19,7 +19,7 @@ from lawnmap.units import METRIC, US
 
 def test_a_triangle_at_one_and_a_half_times_its_half_rate_width():
     """In closed form CV² = r (2/3 + (2 - r)³/3) - 1: 25 % at r = 1.5, and 15 % at its root r = 1.3442."""
-    report = report_throw(triangle(2.0), 3.0)
+    report = report_throw(triangle(2.0), 3.0, units=METRIC)
     assert report.laid.cv == pytest.approx(0.25, abs=1e-9)
     assert (report.laid.lowest, report.laid.highest) == pytest.approx((0.75, 1.5), abs=1e-9)
     assert report.band.widest_m == pytest.approx(2 * 1.3442, abs=1e-4)
@@ -28,7 +28,7 @@ def test_a_triangle_at_one_and_a_half_times_its_half_rate_width():
     lines = report.lines(METRIC)
     assert "4 m wide, its middle on the walking line" in lines[0]
     assert lines[2].endswith("CV 25%, from 75% to 150% of the rate")
-    assert lines[-1] == "Advice: lanes 3 m apart vary by 25%; 2.68 m keeps them within 15%"
+    assert lines[-1] == "Advice: lanes 3 m apart vary by 25%; 2.69 m keeps them within 15%"
 
 
 def test_a_flat_top_says_that_closer_is_not_always_better():
