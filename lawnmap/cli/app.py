@@ -28,7 +28,7 @@ from lawnmap.cli.console import say
 from lawnmap.errors import LawnmapError
 
 app = typer.Typer(
-    help="Measure a lawn, grade it by density, and plan seed, fertilizer and spreader lanes.",
+    help="Measure a lawn, grade it by density, plan and price what brings it back, and keep the log.",
     epilog="Start with: lawnmap plan yard.geojson",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
@@ -37,17 +37,17 @@ app = typer.Typer(
 )
 for command in (
     plan.plan,
-    batch.batch,
     measure.measure,
     draw.draw,
-    convert.convert,
     cover.cover,
+    convert.convert,
     new.new,
     quote.quote,
-    rates.rates,
-    log.log,
-    report.report,
     sheet.sheet,
+    report.report,
+    log.log,
+    batch.batch,
+    rates.rates,
     explain.explain,
 ):
     app.command(epilog=command.__doc__.rpartition("Example: ")[2].strip() if command.__doc__ else None)(
@@ -63,7 +63,7 @@ def root(
         bool, typer.Option("--version", help="Print the version and stop.", is_eager=True)
     ] = False,
 ) -> None:
-    """Measure a lawn, grade it by density, and plan seed, fertilizer and spreader lanes."""
+    """Measure a lawn, grade it by density, plan and price what brings it back, and keep the log."""
     if version:
         typer.echo(lawnmap.__version__)
         raise typer.Exit
