@@ -29,6 +29,7 @@ _COMMANDS: Final[dict[str, str]] = {
         ("close", "C CL CLS CLO CLOSE"),
         ("curve", "PC BC BCV"),
         ("straight", "PT EC ECV"),
+        ("next curve", "PCC PRC"),
         ("on curve", "OC CV CRV ARC POC"),
     )
     for spelling in spellings.split()
@@ -54,7 +55,8 @@ def join_shots(shots: Sequence[Shot], tolerance: float) -> tuple[list[Piece], li
     """Join points of one code into lines, as their commands say.
 
     ``B`` begins a line, ``E`` ends it, ``C`` closes it to its first point. Between ``PC`` and ``PT``
-    the line is a curve through its points; ``OC`` marks one point on an arc between its neighbours.
+    the line is a curve through its points, ``PCC`` and ``PRC`` part one arc from the next; ``OC`` marks one
+    point on an arc between its neighbours.
     Where a code has no commands at all, its points are joined in order and closed, and that is told.
 
     Parameters
@@ -112,7 +114,8 @@ def _lines(code: str, rows: list[tuple[Shot, list[str]]], found: list[Finding]) 
             current = _Line(code)
             lines.append(current)
         current.shots.append(shot)
-        current.on_curve.append("on curve" in commands or (current.curving and "straight" not in commands))
+        along = current.curving and not commands & {"straight", "next curve"}
+        current.on_curve.append("on curve" in commands or along)
         if "curve" in commands:
             current.curving, current.on_curve[-1] = True, False
         if "straight" in commands:
