@@ -36,7 +36,7 @@ _COMMANDS: Final[dict[str, str]] = {
 }
 """Line commands after a code. Collectors differ: these are the spellings most of them share. *common practice*"""
 
-_CHECKS: Final = ("CHK", "CHECK", "TBM", "CP", "TRAV", "BS", "STN")
+CHECKS: Final = ("CHK", "CHECK", "TBM", "CP", "TRAV", "BS", "STN")
 """Codes of shots that are no part of the yard: checks, control and set-ups. *common practice*"""
 
 _LEAST_LOOSE: Final = 2  # an arc has two ends
@@ -73,9 +73,9 @@ def join_shots(shots: Sequence[Shot], tolerance: float) -> tuple[list[Piece], li
     """
     by_code: dict[str, list[tuple[Shot, list[str]]]] = {}
     for shot in shots:
-        code, *words = shot.text.upper().split() or [""]
-        if code not in _CHECKS:
-            by_code.setdefault(code, []).append((shot, words))
+        code = code_of(shot)
+        if code not in CHECKS:
+            by_code.setdefault(code, []).append((shot, shot.text.upper().split()[1:]))
     pieces: list[Piece] = []
     found = _loose_curve_points(by_code)
     for code, rows in by_code.items():
@@ -84,6 +84,11 @@ def join_shots(shots: Sequence[Shot], tolerance: float) -> tuple[list[Piece], li
             found += missing_arcs(code, line.shots, line.on_curve, closed=line.closed)
         pieces += [_piece(line, tolerance) for line in lines]
     return pieces, found
+
+
+def code_of(shot: Shot) -> str:
+    """Return the code of a point: the first word of its description, in capitals; empty without one."""
+    return (shot.text.upper().split() or [""])[0]
 
 
 def _loose_curve_points(by_code: Mapping[str, list[tuple[Shot, list[str]]]]) -> list[Finding]:
