@@ -45,7 +45,7 @@ class Layer:
     entities : dict
         Kind of entity to how many; of a code, how many points.
     closed_area_m2 : tuple of float
-        Area of each closed outline, largest first; square drawing units where it is `unitless`. [m²]
+        Area of each closed outline, largest first; square units of the file where it is `unitless`. [m²]
     role : str or None
         Role, or kind of obstacle, that its name hints at.
     hidden : bool
