@@ -31,7 +31,9 @@ def measure(
     ] = None,
     layers: Annotated[
         bool,
-        typer.Option("--layers", help="Only tell what is on each layer of a drawing, and measure nothing."),
+        typer.Option(
+            "--layers", help="Only tell what is on each layer of a drawing or code of a point file."
+        ),
     ] = False,
 ) -> None:
     """Measure a yard: gross, each cut-out, net, by zone, with its error.

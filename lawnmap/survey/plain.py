@@ -40,16 +40,33 @@ def read_text(path: Path, source: Source) -> Sheet:
     LawnmapError
         Where it cannot be read as what it seems to be.
     """
+    text, kind = text_of(path)
+    return {"tape sheet": read_tape, "deed": read_deed, "points": read_points}[kind](text, source)
+
+
+def text_of(path: Path) -> tuple[str, str]:
+    """Return what a text file says, and whether that is a ``"tape sheet"``, a ``"deed"`` or ``"points"``.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    FileError
+        Where it is too large to be either.
+    """
     if path.stat().st_size > _LARGEST:
         raise FileError(f"it is larger than {_LARGEST // 2**20} MB", mend="give the points of one yard")
     text = _decoded(path.read_bytes())
     said = (line for line in text.splitlines() if line.strip(" ,") and not line.lstrip().startswith("#"))
     first = next(said, "")
     if first.strip(' ,"').lower().startswith(TITLE):
-        return read_tape(text, source)
+        return text, "tape sheet"
     if path.suffix.lower() == ".deed" or _THENCE.search(text) or _bearings(text):
-        return read_deed(text, source)
-    return read_points(text, source)
+        return text, "deed"
+    return text, "points"
 
 
 def _decoded(data: bytes) -> str:

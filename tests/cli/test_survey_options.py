@@ -63,12 +63,25 @@ def test_layers_are_listed_before_anything_is_known(run, drawing):
     assert listed[1]["closed_area_m2"][0] == pytest.approx(math.pi * 2500 * SQ_FT, rel=1e-9)
 
 
+def test_codes_of_points_are_listed(run, tmp_path):
+    path = tmp_path / "lot.csv"
+    path.write_text(POINTS + "5,500,900,0,CHK\n", "utf-8")
+    listed = json.loads(run("measure", path, "--layers", "--json", "--local-units", "ft").stdout)["layers"]
+    assert [(layer["name"], layer["entities"]) for layer in listed] == [
+        ("A", {"POINT": 4}),
+        ("CHK", {"POINT": 1}),
+    ]
+    assert listed[0]["closed_area_m2"] == pytest.approx([100 * 80 * SQ_FT])
+    assert listed[1]["role"] == "skip"
+    assert "square units of the file" in run("measure", path, "--layers").stdout
+
+
 def test_only_a_drawing_is_listed(run, tmp_path):
     path = tmp_path / "lot.deed"
     path.write_text(DEED, "utf-8")
     done = run("measure", path, "--layers")
     assert done.returncode == 1
-    assert "only a drawing is listed by its layers" in done.stderr
+    assert "only drawings have layers, and point files codes" in done.stderr
 
 
 ROLES = ("--role", "L1=lawn", "--role", "L2=house")

@@ -286,3 +286,27 @@ def test_one_arc_without_a_middle_among_others_is_doubted():
     assert [found.text for found in sheet.findings if found.code == MISSING] == [
         'code "LAWN" has an arc from 2 to 3 without a point on it'
     ]
+
+
+JOINED = (
+    LOT_17.replace("764.703,100.00,PL", "764.703,100.00,PL PRC")
+    .replace("917.166,100.00,PL", "917.166,100.00,PL PCC")
+    .replace("944.502,100.00,PL", "944.502,100.00,PL PCC")
+)
+
+
+def test_compound_and_reverse_curves_part_one_arc_from_the_next():
+    assert JOINED.count("PCC") == 2
+    assert only(JOINED).area == pytest.approx(124_744.17, abs=0.5)
+    # a second point on the first arc: without PRC the points would be taken three by three across its end
+    more = JOINED.replace(
+        "3,966.828,700.521,100.00,PL\n", "3,966.828,700.521,100.00,PL\n31,973.527,733.404,100.00,PL\n"
+    )
+    assert more.count("\n") == JOINED.count("\n") + 1
+    assert only(more).area == pytest.approx(124_744.17, abs=0.5)
+
+
+def test_one_arc_of_a_compound_curve_without_a_middle_is_doubted():
+    bare = "\n".join(line for line in JOINED.splitlines() if not line.startswith("5,"))
+    said = [found.text for found in points(bare).findings if found.code == MISSING]
+    assert said == ['code "PL" has an arc from 4 to 6 without a point on it']

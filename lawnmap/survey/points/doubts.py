@@ -23,6 +23,9 @@ CURVE_WORD: Final = re.compile(
 )
 """Words that stand beside the points of a curve: its ends, its middle, its radius. *common practice*"""
 
+_OPENS: Final = frozenset({"PC", "BC", "BCV", "PCC", "PRC"})
+_CLOSES: Final = frozenset({"PT", "EC", "ECV", "PCC", "PRC"})
+
 _LEAST_TURN: Final = np.radians(6)  # flatter chords lose less than a part in a thousand of their circle
 _GREATEST_TURN: Final = np.radians(45)  # sharper ones are corners
 _ALIKE: Final = 0.02
@@ -54,9 +57,7 @@ def missing_arcs(
         points = np.array([(shot.east, shot.north) for shot in shots])
         return [finding("arcs-may-be-missing", text, where) for text in _circle(points, code, closed=closed)]
     bare = [
-        (one, other)
-        for one, other in pairwise(shots)
-        if {"PC", "BC", "BCV"} & _words(one) and {"PT", "EC", "ECV"} & _words(other)
+        (one, other) for one, other in pairwise(shots) if _OPENS & _words(one) and _CLOSES & _words(other)
     ]
     if not bare:
         return []

@@ -29,13 +29,14 @@ _COMMANDS: Final[dict[str, str]] = {
         ("close", "C CL CLS CLO CLOSE"),
         ("curve", "PC BC BCV"),
         ("straight", "PT EC ECV"),
+        ("next curve", "PCC PRC"),
         ("on curve", "OC CV CRV ARC POC"),
     )
     for spelling in spellings.split()
 }
 """Line commands after a code. Collectors differ: these are the spellings most of them share. *common practice*"""
 
-_CHECKS: Final = ("CHK", "CHECK", "TBM", "CP", "TRAV", "BS", "STN")
+CHECKS: Final = ("CHK", "CHECK", "TBM", "CP", "TRAV", "BS", "STN")
 """Codes of shots that are no part of the yard: checks, control and set-ups. *common practice*"""
 
 _LEAST_LOOSE: Final = 2  # an arc has two ends
@@ -54,7 +55,8 @@ def join_shots(shots: Sequence[Shot], tolerance: float) -> tuple[list[Piece], li
     """Join points of one code into lines, as their commands say.
 
     ``B`` begins a line, ``E`` ends it, ``C`` closes it to its first point. Between ``PC`` and ``PT``
-    the line is a curve through its points; ``OC`` marks one point on an arc between its neighbours.
+    the line is a curve through its points, ``PCC`` and ``PRC`` part one arc from the next; ``OC`` marks one
+    point on an arc between its neighbours.
     Where a code has no commands at all, its points are joined in order and closed, and that is told.
 
     Parameters
@@ -71,9 +73,9 @@ def join_shots(shots: Sequence[Shot], tolerance: float) -> tuple[list[Piece], li
     """
     by_code: dict[str, list[tuple[Shot, list[str]]]] = {}
     for shot in shots:
-        code, *words = shot.text.upper().split() or [""]
-        if code not in _CHECKS:
-            by_code.setdefault(code, []).append((shot, words))
+        code = code_of(shot)
+        if code not in CHECKS:
+            by_code.setdefault(code, []).append((shot, shot.text.upper().split()[1:]))
     pieces: list[Piece] = []
     found = _loose_curve_points(by_code)
     for code, rows in by_code.items():
@@ -82,6 +84,11 @@ def join_shots(shots: Sequence[Shot], tolerance: float) -> tuple[list[Piece], li
             found += missing_arcs(code, line.shots, line.on_curve, closed=line.closed)
         pieces += [_piece(line, tolerance) for line in lines]
     return pieces, found
+
+
+def code_of(shot: Shot) -> str:
+    """Return the code of a point: the first word of its description, in capitals; empty without one."""
+    return (shot.text.upper().split() or [""])[0]
 
 
 def _loose_curve_points(by_code: Mapping[str, list[tuple[Shot, list[str]]]]) -> list[Finding]:
@@ -112,7 +119,8 @@ def _lines(code: str, rows: list[tuple[Shot, list[str]]], found: list[Finding]) 
             current = _Line(code)
             lines.append(current)
         current.shots.append(shot)
-        current.on_curve.append("on curve" in commands or (current.curving and "straight" not in commands))
+        along = current.curving and not commands & {"straight", "next curve"}
+        current.on_curve.append("on curve" in commands or along)
         if "curve" in commands:
             current.curving, current.on_curve[-1] = True, False
         if "straight" in commands:
