@@ -133,7 +133,7 @@ def _priced(sheet: Sheet, table: Table, shares: Sequence[float], first_sum: int)
 
 
 def _accepted(sheet: Sheet, quote: Quote) -> None:
-    sheet.keep(120)
+    sheet.keep(62 + 13 * len(quote.offers))
     sheet.heading("Accepted")
     if quote.options:
         for offer in quote.offers:
