@@ -299,7 +299,11 @@ _PLACES: Final = (
     _Place("contact", "contact", Contact, "asked", "Ways to bring seed into the soil, compared:"),
     _Place("record", "record", Follow, "asked", 'A plan that starts from what "lawnmap log" holds:'),
     _Place(
-        "prices", "prices", Prices, "asked", "For a quote; the prices may stand in a book beside this file:"
+        "prices",
+        "prices",
+        Prices,
+        "asked",
+        "For a quote; each [[option]], with a name and sections of its own, is offered beside the job:",
     ),
     _Place("client", "client", Client, "asked", "Whom the quote is for:"),
     _Place("contractor", "contractor", Contractor, "asked", "Who offers, if not in the price book:"),

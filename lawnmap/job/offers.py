@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from lawnmap.errors import InputError
+from lawnmap.job.cautions import cautions
 from lawnmap.quote import Quote, Work, price
 
 if TYPE_CHECKING:
@@ -34,20 +35,33 @@ def offers(work: Work, choices: Choices, again: Callable[[Choices], Work]) -> Qu
         main,
         client=choices.client,
         contractor=choices.contractor or main.contractor,
-        options=tuple(_offer(option, again(option.choices), work) for option in choices.options),
+        options=tuple(_offer(option, again(option.choices), (work, main)) for option in choices.options),
     )
 
 
-def _offer(option: Option, work: Work, beside: Work) -> Quote:
-    """Price an option; what was found on the way is told where the job itself has not told it."""
+def _offer(option: Option, work: Work, job: tuple[Work, Quote]) -> Quote:
+    """Price an option; findings and cautions are told where the job itself has not told them."""
     assert option.choices.prices is not None  # an option has all sections of the job
-    known = set(beside.prescription.findings)
-    found = [one for one in work.prescription.findings if one not in known]
     try:
         quote = price(work, option.choices.prices)
     except InputError as fault:
         raise fault.at(f'[[option]] "{option.name}"') from None
-    return replace(quote, name=option.name, findings=tuple(_named(one, option.name) for one in found))
+    known, said = set(_found(*job)), set(_cautions(job[0]))
+    return replace(
+        quote,
+        name=option.name,
+        findings=tuple(_named(one, option.name) for one in _found(work, quote) if one not in known),
+        cautions=tuple(words for words in _cautions(work) if words not in said),
+    )
+
+
+def _found(work: Work, quote: Quote) -> list[Finding]:
+    sprayed = (one for spray in work.sprays for one in spray.findings)
+    return [*work.prescription.findings, *sprayed, *quote.findings]
+
+
+def _cautions(work: Work) -> tuple[str, ...]:
+    return cautions(work.takeoff, work.prescription, work.sprays, work.covers)
 
 
 def _named(found: Finding, name: str) -> Finding:

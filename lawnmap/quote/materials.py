@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 from math import isclose
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import ChoiceError
 from lawnmap.quote.lines import Charged, line, measured
@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from lawnmap.quote.work import Work
     from lawnmap.rates import Material, PackCount
     from lawnmap.units import UnitSystem
+
+_SAME_SIZE: Final = 0.01
+"""Packs that differ by less are one: 50 lb is sold as 22.7 kg. [1]"""
 
 
 def material_lines(work: Work, prices: Prices) -> list[Line]:
@@ -73,11 +76,12 @@ def _pack_line(pack: PackCount, what: Charged, prices: Prices, units: UnitSystem
 
 
 def _pack_price(pack: PackCount, entry: MaterialPrice | None) -> Decimal | None:
-    for priced in entry.packs if entry else ():
-        if isclose(priced.size_kg, pack.size_kg, rel_tol=1e-4):
-            found: Decimal | None = priced.price
-            return found
-    return None
+    near = [
+        (abs(priced.size_kg / pack.size_kg - 1), priced.price)
+        for priced in (entry.packs if entry else ())
+        if isclose(priced.size_kg, pack.size_kg, rel_tol=_SAME_SIZE)
+    ]
+    return min(near, key=lambda one: one[0])[1] if near else None
 
 
 def entry_of(name: str, prices: Prices) -> MaterialPrice | None:

@@ -173,6 +173,8 @@ class Quote:
         The same yard offered otherwise; they have no options of their own.
     findings : tuple of Finding
         What is not priced, or is missing.
+    cautions : tuple of str
+        Of an option: what it calls for beyond the job itself.
     """
 
     name: str
@@ -193,6 +195,7 @@ class Quote:
     not_included: tuple[str, ...] = ()
     options: tuple[Quote, ...] = ()
     findings: tuple[Finding, ...] = ()
+    cautions: tuple[str, ...] = ()
 
     @property
     def cost(self) -> Decimal:
@@ -244,6 +247,7 @@ class Quote:
             "not_included": list(self.not_included),
             "options": [option.to_dict() for option in self.options],
             "findings": [finding.to_dict() for finding in self.findings],
+            "cautions": list(self.cautions),
         }
 
     def to_frame(self) -> pd.DataFrame:

@@ -86,7 +86,10 @@ class Prices(Section):
     section: ClassVar[str] = "prices"
 
     book: str = choice(
-        "book", "", "Price book beside the job file, .toml or .csv; a key given here goes before its."
+        "book",
+        "",
+        "Price book beside the job file: .toml with these keys, or .csv with the columns item, name, per, price. "
+        "A key given here goes before its.",
     )
     offer: str = choice(
         "offer", "As planned", "What to call this offer where there are options.", min_length=1
@@ -108,7 +111,11 @@ class Prices(Section):
     minimum_charge: Annotated[Amount | None, BeforeValidator(_money)] = choice(
         "minimum_charge", None, "Least price of a job before tax."
     )
-    materials: tuple[MaterialPrice, ...] = choice("material", (), "Prices of materials.")
+    materials: tuple[MaterialPrice, ...] = choice(
+        "material",
+        (),
+        'Prices: [{ name = "tall fescue", packs = [{ size = "50 lb", price = "96.00" }] }], or [[material]] in a book.',
+    )
     charge: Literal["packs", "amount"] = choice(
         "charge", "packs", "Whether whole packs are charged or the amount used: 'packs' or 'amount'."
     )
@@ -137,9 +144,15 @@ class Prices(Section):
     travel_s: Time = choice(
         "travel_time", "0 min", "Time driven for the job, there and back; paid as labour.", ge=0
     )
-    extras: tuple[Extra, ...] = choice("extra", (), "Anything else that is charged: disposal, a permit.")
+    extras: tuple[Extra, ...] = choice(
+        "extra",
+        (),
+        'Anything else: [{ name = "Haul away", kind = "disposal", price = "45.00" }], or [[extra]] in a book.',
+    )
     taxes: tuple[Tax, ...] = choice(
-        "tax", (), "Taxes; each is worked out on the sum of its lines and rounded once."
+        "tax",
+        (),
+        'Taxes: [{ name = "Sales tax", rate = "6 %", on = ["material"] }]; each is worked out on the sum of its lines.',
     )
     number: str = choice("number", "", "Number of the quote.", max_length=60)
     dated: date | None = choice("date", None, "Day of the quote, year-month-day.")

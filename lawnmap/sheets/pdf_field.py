@@ -24,8 +24,9 @@ if TYPE_CHECKING:
 
 _BIG_PT: Final = 10.5
 _BOX_PT: Final = 11.0
-_SIZES: Final = (1.0, 0.9, 0.8, 0.72)  # of the type: the largest that keeps it on two pages
-_MOST_PAGES: Final = 2
+_FITS: Final = ((1.0, 1), (0.9, 1), (1.0, 2), (0.9, 2), (0.8, 2), (0.72, 2))
+"""Sizes of the type, each with the pages that it may take, in the order in which they are tried. [1], [count]"""
+
 _MAP_SHARE: Final = (0.62, 0.3)  # of the height of a page: most, and least
 _PHASES: Final = 5  # the column where the minutes of the phases begin
 _MOST_STAKED: Final = 8  # passes whose stakes are all listed
@@ -76,10 +77,10 @@ def write_field_sheet(plan: Plan, path: Path, *, paper: str = "letter") -> None:
         ``"letter"`` or ``"A4"``.
     """
     scene, mark = compose(plan), identity(plan)
-    for size in _SIZES:
+    for size, most in _FITS:
         sheet = Sheet(f"Field sheet: {plan.name}", mark, paper, face_of(plan.font), size)
         _set(plan, scene, sheet)
-        if size == _SIZES[-1] or sheet.pages() <= _MOST_PAGES:
+        if (size, most) == _FITS[-1] or sheet.pages() <= most:
             sheet.save(path)
             return
 

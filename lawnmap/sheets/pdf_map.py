@@ -247,7 +247,7 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         for layer in self.scene.layers:
             for look, words in layer.keys if layer.id in {"zones", "setback"} else ():
                 wide = canvas.stringWidth(words, self.face.regular, size)
-                if left + 22 + wide > self.paper.width_px:
+                if left + 22 + wide > self.paper.width_px - 50:  # the arrow stands there
                     return
                 self._swatch(left, base - 1.5, look)
                 canvas.setFillColor(HexColor(INK))
@@ -266,7 +266,7 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
 
     def _north(self) -> None:
         canvas = self.canv
-        left, top = self.paper.width_px - 40, self.paper.height_px - 4
+        left, top = self.paper.width_px - 40, FOOT_PX + MARGIN_PX - 6  # below the yard, so never on it
         canvas.setFillColor(HexColor(INK))
         if not self.scene.north_up:
             canvas.setFont(self.face.regular, 10)

@@ -60,13 +60,19 @@ def write_quote(plan: Plan, path: Path, *, paper: str = "letter", mark: str = ""
     for title, words in (
         ("Terms", quote.terms),
         ("Not included", quote.not_included),
-        ("Cautions", plan.cautions),
+        ("Cautions", _cautions(plan, quote)),
     ):
         if words:
             sheet.heading(title)
             sheet.words(words)
     _accepted(sheet, quote)
     sheet.save(path)
+
+
+def _cautions(plan: Plan, quote: Quote) -> tuple[str, ...]:
+    """Return the cautions of the plan, and what an option calls for beyond them."""
+    more = (f"{option.name}: {words}" for option in quote.options for words in option.cautions)
+    return (*plan.cautions, *more)
 
 
 def _when(quote: Quote) -> str:
@@ -133,7 +139,7 @@ def _priced(sheet: Sheet, table: Table, shares: Sequence[float], first_sum: int)
 
 
 def _accepted(sheet: Sheet, quote: Quote) -> None:
-    sheet.keep(120)
+    sheet.keep(62 + 13 * len(quote.offers))
     sheet.heading("Accepted")
     if quote.options:
         for offer in quote.offers:

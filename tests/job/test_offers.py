@@ -131,3 +131,29 @@ def test_a_new_job_file_shows_the_sections_of_a_quote():
     text = lawnmap.job.job_template({"file": "yard.geojson"})
     for head in ("# [prices]", "# [client]", "# [contractor]"):
         assert head in text
+
+
+def test_an_option_brings_its_own_cautions_and_findings(job):
+    option = """
+[[option]]
+name = "with a spray"
+[[option.spray]]
+name = "wetting agent"
+rate = "20 mL / 100 m2"
+yearly_maximum = "100 mL / 100 m2"
+carrier = "4 L / 100 m2"
+tank = "20 L"
+[[option.prices.material]]
+name = "wetting agent"
+price = "90 / gal"
+[[option.prices.material]]
+name = "tall fescue"
+packs = [{ size = "50 lb", price = "100.00" }]
+"""
+    plan = lawnmap.plan(job(PRICES + option))
+    with_spray = plan.quote.options[0]
+    assert "Wetting agent" in [line.name for line in with_spray.lines]
+    assert any("spray" in words.lower() for words in with_spray.cautions)
+    assert not set(with_spray.cautions) & set(plan.cautions)
+    told = [one for one in plan.findings if one.code == "spraying-not-priced"]
+    assert [one.where for one in told] == ['option "with a spray", [prices]']

@@ -296,3 +296,10 @@ def test_an_exempt_material_is_not_taxed(made):
     assert quote.taxes[0].base == D("48.00")
     assert quote.tax == D("4.80")
     assert quote.total == D("14.70") + D("18.00") + D("50.00") + D("30.00") + D("4.80")
+
+
+@pytest.mark.parametrize("size", ["11.3 kg", "11.34 kg", "25 lb"])
+def test_a_pack_is_found_by_its_size_in_either_unit(size, made):
+    packs = (PackCount(25 * 0.45359237, 2),)  # 25 lb, NIST Handbook 44
+    material = [{"name": "lime", "packs": [{"size": size, "price": "9.50"}, {"size": "20 lb", "price": "8"}]}]
+    assert price(made.work(made.product(packs=packs)), made.book(material=material)).total == D("19.00")

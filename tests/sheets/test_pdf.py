@@ -7,6 +7,8 @@ import numpy as np
 import pypdfium2
 import pytest
 import reportlab
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from shapely.geometry import box
 
 from lawnmap.errors import ChoiceError, FileError, OutputError
@@ -198,3 +200,13 @@ def test_a_job_names_paper_and_type(tmp_path):
     (tmp_path / "job.toml").write_text('paper = "a5"\n', "utf-8")
     with pytest.raises(ChoiceError, match=r"paper: 'a5' is not known; "):
         read_choices(tmp_path)
+
+
+@settings(max_examples=40, deadline=None)
+@given(text=st.text(max_size=80))
+def test_no_text_breaks_a_sheet(text):
+    sheet = sheet_of(title=text or "-")
+    sheet.head(text, text, text)
+    sheet.table((text, "b"), [(text, text), ("", text)], shares=(1, -1))
+    sheet.words([text])
+    assert sheet.pages() >= 1
