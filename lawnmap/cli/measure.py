@@ -9,9 +9,10 @@ from typing import Annotated
 import typer
 
 import lawnmap
-from lawnmap.cli.console import busy, show_findings, show_json
+from lawnmap.cli.console import busy, say, show_findings, show_json
 from lawnmap.cli.options import AsJson, Strict, Units
-from lawnmap.cli.source import Typed, takes_source, with_options
+from lawnmap.cli.source import Typed, choices_of, takes_source, with_options
+from lawnmap.errors import ChoiceError
 
 
 @takes_source
@@ -25,6 +26,9 @@ def measure(
     statement: Annotated[
         bool, typer.Option("--statement", help="Print the area statement, one page to file with a quote.")
     ] = False,
+    output: Annotated[
+        Path | None, typer.Option("-o", "--output", help="Text file to save the statement in as well.")
+    ] = None,
     layers: Annotated[
         bool,
         typer.Option("--layers", help="Only tell what is on each layer of a drawing, and measure nothing."),
@@ -34,12 +38,13 @@ def measure(
 
     Example: lawnmap measure lot.shp --crs EPSG:2272
     """
+    if output is not None and not statement:
+        raise ChoiceError("only a statement is saved", where="-o", mend="add --statement")
     if layers:
         _show_layers(file, typed, units, as_json=as_json)
         return
     with busy("Reading and measuring"):
-        choices = lawnmap.job.read_choices(file) if _is_job(file) else lawnmap.job.Choices()
-        choices = with_options(choices, typed, units)
+        choices = with_options(choices_of(file), typed, units)
         ground, _ = lawnmap.job.open_job(file, choices)
         takeoff = lawnmap.measure.take_off(ground, choices.ground)
     lawnmap.job.refuse_findings(takeoff.findings, strict=strict)
@@ -51,20 +56,19 @@ def measure(
             show_json(page.to_dict())
         else:
             typer.echo(page.to_text())
+        if output is not None:
+            with lawnmap.sheets.folder.whole_file(output) as draft:
+                draft.write_text(page.to_text(), "utf-8")
+            say(f"Statement: {output}")
     elif as_json:
         show_json(takeoff.to_dict())
     else:
         typer.echo(lawnmap.sheets.areas_text(takeoff, system))
 
 
-def _is_job(path: Path) -> bool:
-    return path.is_dir() or path.suffix.lower() == ".toml"
-
-
 def _show_layers(file: Path, typed: Typed, units: str | None, *, as_json: bool) -> None:
-    choices = lawnmap.job.read_choices(file) if _is_job(file) else lawnmap.job.Choices()
-    choices = with_options(choices, typed, units)
-    drawing = choices.folder / choices.source.file if _is_job(file) and choices.source.file else file
+    choices = with_options(choices_of(file), typed, units)
+    drawing = choices.folder / choices.source.file if choices.source.file else file
     found = lawnmap.survey.list_layers(drawing, choices.source)
     if as_json:
         show_json({"layers": [layer.to_dict() for layer in found]})

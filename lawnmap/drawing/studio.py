@@ -325,7 +325,7 @@ def write_pocket(path: Path, sketch: Sketch | None, paper: Paper | None, folder:
 def _fit(fit: Fit, sketch: Sketch) -> dict[str, object]:
     system = SYSTEMS[sketch.units]
     middle = (sketch.paper.wide / 2, sketch.paper.high / 2)
-    misses = [system.length(float(miss)) for miss in fit.residuals_m]
+    misses = [system.length(round(float(miss), 3)) for miss in fit.residuals_m]
     return {
         **fit.to_dict(),
         "metres_per_unit": fit.metres_per_unit(middle),

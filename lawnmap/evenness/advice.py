@@ -264,7 +264,7 @@ def advise_spacing(
             f"with a wander of {units.width(wander_m)}, {missed:.0%} of the ground gets nothing; overlap the lanes to "
             f"{units.width(absorbing.spacing_m)}"
         )
-    elif absorbing.by == "variation" and steered > limit:
+    elif absorbing.by == "variation" and steered > limit and wander_m > 0:
         says.append(
             f"with a wander of {units.width(wander_m)} the lanes vary by {steered:.0%}; {units.width(absorbing.spacing_m)} "
             "absorbs it"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from math import isfinite, nan
 from typing import TYPE_CHECKING, Final
 
 from lawnmap.errors import FileError, InputError, LawnmapError
@@ -80,11 +81,14 @@ def _value(cell: str, kind: str, unit: str, where: str) -> float:
     try:
         if kind:
             return parse(f"{cell} {unit}" if unit else cell, kind)
-        return float(cell)
+        number = float(cell)
     except LawnmapError as fault:
         raise fault.at(where) from None
     except ValueError:
-        raise FileError(f'"{cell}" is not a number', where=where, mend="correct it") from None
+        number = nan
+    if not isfinite(number):
+        raise FileError(f'"{cell}" is not a number', where=where, mend="correct it")
+    return number
 
 
 @dataclass(frozen=True)

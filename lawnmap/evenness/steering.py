@@ -95,7 +95,7 @@ def skipped_share(pattern: Pattern, spacing_m: float, wander_m: float) -> float:
     blur = sqrt(2) * wander_m
     if blur <= 0:
         return max(0.0, -overlap_m) / spacing_m
-    ratio = overlap_m / blur
+    ratio = min(max(overlap_m / blur, -40.0), 40.0)  # beyond, both terms are what they are there
     below = (1 - erf(ratio / sqrt(2))) / 2
     return max(0.0, blur * exp(-(ratio**2) / 2) / sqrt(2 * pi) - overlap_m * below) / spacing_m
 

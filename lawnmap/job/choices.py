@@ -49,6 +49,14 @@ class General(Section):
         None,
         "Name of a tile source to lay under the map, as the xyzservices package names it; needs a network to view.",
     )
+    paper: Literal["letter", "A4"] | None = choice(
+        "paper", None, "Paper of the printed sheets: 'letter' or 'A4'; else what goes with the units."
+    )
+    font: str | None = choice(
+        "font",
+        None,
+        "TrueType file beside the job file, for names with signs that the usual type does not have.",
+    )
 
 
 @dataclass(frozen=True)

@@ -29,8 +29,7 @@ def contact_of(takeoff: Takeoff, prescription: Prescription, choices: Choices) -
     """
     if choices.contact is None:
         return None
-    sown = {amount.zone for one in prescription.materials if one.kind == "seed" for amount in one.by_zone}
-    zones = tuple(zone for zone in takeoff.zones if zone.name in sown)
+    zones = tuple(zone for zone in takeoff.zones if zone.name in prescription.sown_zones)
     return compare(
         replace(takeoff, zones=zones),
         choices.contact,

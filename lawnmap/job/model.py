@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     import geopandas as gpd
 
     from lawnmap.choices import Default
@@ -50,6 +52,10 @@ class Plan:
         What the user wrote about the job.
     imagery : str or None
         Name of a tile source to put under the map, where the user asks for one.
+    paper : str or None
+        Paper to print on, where the user says it.
+    font : Path or None
+        Type to print with, where the user names one.
     evenness : Evenness or None
         What really lands where; None without lanes or without anything to spread.
     sprays : tuple of SprayPlan
@@ -78,14 +84,16 @@ class Plan:
     cautions: tuple[str, ...] = field(repr=False)
     notes: tuple[str, ...] = ()
     imagery: str | None = None
+    paper: str | None = None
+    font: Path | None = None
     evenness: Evenness | None = None
     sprays: tuple[SprayPlan, ...] = ()
     covers: tuple[Cover, ...] = ()
     contact: Comparison | None = None
     record: Tally | None = None
     quote: Quote | None = None
-    season: Season | None = None
-    watering: Watering | None = None
+    season: Season | None = field(default=None, repr=False)
+    watering: Watering | None = field(default=None, repr=False)
 
     @property
     def yard(self) -> Yard:

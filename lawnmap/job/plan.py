@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from lawnmap.job.materials import Materials
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Prescription
-    from lawnmap.schedule import Season
+    from lawnmap.schedule import Season, Watering
     from lawnmap.yard import Finding
 
 
@@ -121,7 +121,6 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         return _work(takeoff, other, what, laid if asked[0] == asked[1] else _lay(takeoff, other, what))
 
     calendar = _season(takeoff, prescription, choices)
-    has_water = choices.stations or choices.water
     result = Plan(
         name=choices.general.name or yard.name,
         units=work.units,
@@ -134,12 +133,14 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         cautions=cautions(takeoff, prescription, materials.sprays, materials.covers),
         notes=choices.general.notes,
         imagery=choices.general.imagery,
+        paper=choices.general.paper,
+        font=choices.folder / choices.general.font if choices.general.font else None,
         sprays=materials.sprays,
         covers=materials.covers,
         contact=contact_of(takeoff, prescription, choices),
         record=carried.tally,
         season=calendar,
-        watering=irrigate(takeoff, choices.stations, choices.water, calendar) if has_water else None,
+        watering=_watering(takeoff, prescription, choices, calendar),
         quote=offers(_charged(work, choices, carried), choices, again),
     )
     refuse_findings(result.findings, strict=strict)
@@ -156,7 +157,14 @@ def _lay(takeoff: Takeoff, choices: Choices, materials: Materials) -> LanePlan:
 def _work(takeoff: Takeoff, choices: Choices, materials: Materials, laid: LanePlan) -> Work:
     """Walk what goes on measured ground."""
     lanes = walk_on(laid, takeoff, materials.prescription, choices.rig)
-    return Work(takeoff, materials.prescription, lanes, SYSTEMS[choices.general.units])
+    return Work(
+        takeoff,
+        materials.prescription,
+        lanes,
+        SYSTEMS[choices.general.units],
+        materials.sprays,
+        materials.covers,
+    )
 
 
 def _charged(work: Work, choices: Choices, carried: Carried) -> Work:
@@ -172,6 +180,15 @@ def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> S
         return None
     sown = {} if "seed" in choices.general.leave_out else choices.seed.blend
     return season(takeoff, prescription, choices.dates, species=sown, sprays=choices.sprays)
+
+
+def _watering(
+    takeoff: Takeoff, prescription: Prescription, choices: Choices, calendar: Season | None
+) -> Watering | None:
+    if not choices.stations and choices.water is None:
+        return None
+    sown = prescription.sown_zones or None  # without seed, whatever there is to water
+    return irrigate(takeoff, choices.stations, choices.water, calendar, sown)
 
 
 def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneSetting, ...]:

@@ -7,7 +7,7 @@ import tempfile
 import warnings
 from dataclasses import dataclass, field
 from importlib import import_module
-from math import sqrt
+from math import ceil, sqrt
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -28,6 +28,12 @@ MOST_PIXELS: Final = 80_000_000
 """A larger photo is refused before it is unpacked. [pixels]"""
 
 _FORMATS: Final = {"PNG", "JPEG", "MPO", "TIFF", "WEBP"}
+_COUNTED: Final = 4_000_000
+"""Of a larger photo every second or third pixel of every second or third row is counted. [pixels]
+
+A share of so many pixels is known to 0.05 % and better (two standard errors of a binomial share).
+"""
+
 _CHUNK: Final = 2_000_000
 _SHOWN: Final = 2_000
 _ENOUGH: Final = 3
@@ -134,7 +140,7 @@ class PhotoCover:
     name : str
         Of the file.
     rgb : array, shape (rows, columns, 3)
-        The photo, upright. [1]
+        The photo, upright; of a large one every second or third pixel. [1]
     counted : array of bool, shape (rows, columns)
         The green pixels.
     seen : array of bool, shape (rows, columns)
@@ -304,7 +310,7 @@ def read_photo(path: Path) -> tuple[NDArray[np.uint8], NDArray[np.bool_]]:
     Returns
     -------
     rgb : array, shape (rows, columns, 3)
-        Red, green and blue. [1]
+        Red, green and blue; of a large photo every second or third pixel. [1]
     seen : array of bool, shape (rows, columns)
         The pixels that are not transparent.
 
@@ -345,7 +351,8 @@ def _pixels(held: Image, path: Path) -> tuple[NDArray[np.uint8], NDArray[np.bool
         raise _too_large(path)
     if held.mode in {"1", "L", "LA", "I", "F"} or held.mode.startswith("I;"):
         raise FileError("the photo has no colours", where=path.name, mend="take a colour photo")
-    pixels = np.asarray(_pillow("ImageOps").exif_transpose(held).convert("RGBA"))
+    step = ceil(sqrt(held.width * held.height / _COUNTED))
+    pixels = np.asarray(_pillow("ImageOps").exif_transpose(held).convert("RGBA"))[::step, ::step]
     seen = pixels[..., 3] > 127
     if not seen.any():
         raise FileError("the whole photo is transparent", where=path.name, mend="save it without a mask")

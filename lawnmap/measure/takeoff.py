@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import gc
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from math import hypot
@@ -22,9 +20,10 @@ from lawnmap.measure.precision import area_errors
 from lawnmap.measure.remarks import remarks
 from lawnmap.measure.setback import unfed
 from lawnmap.yard import Obstacle, grade
+from lawnmap.yard.many import collector_paused
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
 
@@ -89,20 +88,8 @@ def take_off_many(yards: Iterable[Yard], ground: Ground | None = None) -> list[T
         For a yard without a zone.
     """
     yards, ground = list(yards), ground or Ground()
-    with _collector_paused():
+    with collector_paused():
         return _measure(yards, ground)
-
-
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Hold the cycle collector: nothing made here points in circles, and its rounds cost as much as the geometry."""
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if running:
-            gc.enable()
 
 
 def _measure(yards: Sequence[Yard], ground: Ground) -> list[Takeoff]:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 COLUMNS: Final = ("item", "name", "per", "price")
-_RATES: Final = ("labour", "machine", "travel", "by_hand")
+_RATES: Final = ("labour", "machine", "travel", "by_hand", "laying", "spraying")
 _PLAIN: Final = ("minimum_charge", "labour_flat", "markup", "margin", "currency")
 _LARGEST_BYTES: Final = 4_000_000
 
@@ -21,7 +21,8 @@ def read_book(path: Path) -> dict[str, Any]:
     """Read a price book as the keys of ``[prices]``.
 
     A CSV book has the columns ``item, name, per, price``. Its items: ``material`` (per ``50 lb`` for a pack, per
-    ``lb`` for a weight), ``labour``, ``machine``, ``travel`` and ``by_hand`` (per ``h``, ``mi``, ``sq ft``),
+    ``lb`` for a weight), ``labour``, ``machine``, ``travel``, ``by_hand``, ``laying`` and
+    ``spraying`` (per ``h``, ``mi``, ``sq ft``),
     ``disposal`` and ``extra`` (per unit or for the lot), ``tax`` (per the kinds it is on), ``minimum_charge``,
     ``labour_flat``, ``markup``, ``margin`` and ``currency``.
 
@@ -107,5 +108,7 @@ def _take_material(held: dict[str, Any], name: str, per: str, price: str) -> Non
         materials.append(found)
     if per[:1].isdigit():
         found.setdefault("packs", []).append({"size": per, "price": price})
+    elif per in {"", "each", "bag", "bale"}:
+        found["each"] = price
     else:
         found["price"] = f"{price} / {per}"

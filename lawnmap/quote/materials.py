@@ -42,31 +42,31 @@ def material_lines(work: Work, prices: Prices) -> list[Line]:
 
 
 def _lines(material: Material, prices: Prices, units: UnitSystem) -> list[Line]:
-    entry = _entry(material.name, prices)
+    entry = entry_of(material.name, prices)
     basis = basis_of(material, units)
-    what = Charged("material", _title(material.name), basis, material.name)
+    what = Charged("material", title(material.name), basis, material.name)
     per = entry.price if entry else None
     if prices.charge == "amount":
         if per is None or per.kind != "mass":
-            raise _unpriced(material.name, "by weight", f'price = "2.40 / {units.mass_unit}"')
+            raise unpriced(material.name, "by weight", f'price = "2.40 / {units.mass_unit}"')
         return [measured(prices, what, material.total_kg, per)]
     packs = material.packs or (buy(_need_kg(material), entry.packs) if entry else ())
     if not packs and per is not None and per.kind == "mass":
         return [measured(prices, what, _need_kg(material), per)]
     if not packs:
-        raise _unpriced(material.name, "", 'packs = [{ size = "50 lb", price = "96.00" }]')
+        raise unpriced(material.name, "", 'packs = [{ size = "50 lb", price = "96.00" }]')
     return [_pack_line(pack, what, prices, units) for pack in packs if pack.count]
 
 
 def _pack_line(pack: PackCount, what: Charged, prices: Prices, units: UnitSystem) -> Line:
-    entry = _entry(what.material, prices)
+    entry = entry_of(what.material, prices)
     size = units.mass(pack.size_kg)
     named = replace(what, name=f"{what.name}, {size}", size_si=pack.size_kg)
     money = Decimal(pack.price) if pack.price is not None else _pack_price(pack, entry)
     if money is None and entry is not None and entry.price is not None and entry.price.kind == "mass":
         return measured(prices, named, pack.size_kg * pack.count, entry.price)
     if money is None:
-        raise _unpriced(
+        raise unpriced(
             what.material, f"for a pack of {size}", f'packs = [{{ size = "{size}", price = "96.00" }}]'
         )
     return line(prices, named, Decimal(pack.count), "pack", money)
@@ -80,13 +80,32 @@ def _pack_price(pack: PackCount, entry: MaterialPrice | None) -> Decimal | None:
     return None
 
 
-def _entry(name: str, prices: Prices) -> MaterialPrice | None:
-    """Find a material in the book; the job's own entries come first."""
+def entry_of(name: str, prices: Prices) -> MaterialPrice | None:
+    """Find a material in the book; the job's own entries come first.
+
+    Parameters
+    ----------
+    name : str
+        Its name as the plan has it.
+    prices : Prices
+        The price book.
+    """
     wanted = name.casefold()
     return next((one for one in prices.materials if one.name.casefold() == wanted), None)
 
 
-def _unpriced(name: str, how: str, example: str) -> ChoiceError:
+def unpriced(name: str, how: str, example: str) -> ChoiceError:
+    """Say that a material has no price, and what to add where.
+
+    Parameters
+    ----------
+    name : str
+        Its name as the plan has it.
+    how : str
+        Which price is missing: ``"by weight"``; empty for any.
+    example : str
+        Keys to add.
+    """
     return ChoiceError(
         f"{name} has no price {how}".rstrip(),
         where="[prices]",
@@ -119,5 +138,6 @@ def basis_of(material: Material, units: UnitSystem) -> str:
     return text
 
 
-def _title(name: str) -> str:
+def title(name: str) -> str:
+    """Begin a name with a capital."""
     return name[:1].upper() + name[1:]

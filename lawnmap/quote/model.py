@@ -76,6 +76,22 @@ class Line:
         }
 
 
+def is_taxed(line: Line, on: tuple[Kind, ...], exempt: tuple[str, ...]) -> bool:
+    """Return whether a line is taxed: it is of a kind that is, and neither it nor its material is exempt.
+
+    Parameters
+    ----------
+    line : Line
+        The line.
+    on : tuple of str
+        Kinds of line that are taxed.
+    exempt : tuple of str
+        Names of materials and lines that are not.
+    """
+    names = {name.casefold() for name in exempt}
+    return line.kind in on and not {line.name.casefold(), line.material.casefold()} & names
+
+
 @dataclass(frozen=True)
 class TaxLine:
     """One tax.
@@ -92,6 +108,8 @@ class TaxLine:
         Sum of those lines. [currency]
     amount : Decimal
         Rate times base, rounded once. [currency]
+    exempt : tuple of str
+        Names of materials and lines that are not taxed all the same.
     """
 
     name: str
@@ -99,6 +117,11 @@ class TaxLine:
     on: tuple[Kind, ...]
     base: Decimal
     amount: Decimal
+    exempt: tuple[str, ...] = ()
+
+    def taxes(self, line: Line) -> bool:
+        """Return whether a line is taxed."""
+        return is_taxed(line, self.on, self.exempt)
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping."""
@@ -106,6 +129,7 @@ class TaxLine:
             "name": self.name,
             "rate": str(self.rate),
             "on": list(self.on),
+            "exempt": list(self.exempt),
             "base": str(self.base),
             "amount": str(self.amount),
         }

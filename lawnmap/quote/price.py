@@ -6,10 +6,11 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from lawnmap.errors import ChoiceError, QuantityError
+from lawnmap.quote.covering import cover_lines, spray_lines
 from lawnmap.quote.labour import hand_area_m2, hand_lines, labour_lines
 from lawnmap.quote.lines import Charged, line, measured, share
 from lawnmap.quote.materials import material_lines
-from lawnmap.quote.model import Line, Quote, TaxLine
+from lawnmap.quote.model import Line, Quote, TaxLine, is_taxed
 from lawnmap.quote.per import UnitPrice
 from lawnmap.quote.prices import KINDS
 from lawnmap.quote.work import Work
@@ -49,6 +50,8 @@ def price(work: Work, prices: Prices) -> Quote:
     """
     lines = [
         *material_lines(work, prices),
+        *cover_lines(work, prices),
+        *spray_lines(work, prices),
         *labour_lines(work, prices),
         *hand_lines(work, prices),
         *_travel_lines(work, prices),
@@ -127,9 +130,9 @@ def _minimum(lines: list[Line], prices: Prices) -> list[Line]:
 def _taxes(lines: list[Line], prices: Prices) -> tuple[TaxLine, ...]:
     found = []
     for tax in prices.taxes:
-        base = sum((one.price for one in lines if one.kind in tax.on), Decimal(0))
+        base = sum((one.price for one in lines if is_taxed(one, tax.on, tax.exempt)), Decimal(0))
         rate = share(tax.rate)
-        found.append(TaxLine(tax.name, rate, tax.on, base, prices.money.rounded(base * rate)))
+        found.append(TaxLine(tax.name, rate, tax.on, base, prices.money.rounded(base * rate), tax.exempt))
     return tuple(found)
 
 
@@ -152,6 +155,14 @@ def _findings(work: Work, prices: Prices) -> tuple[Finding, ...]:
     ):
         text = f"{work.units.area(by_hand)} are worked by hand, which has no price, so the quote holds no labour for them"
         found.append(finding("hand-work-not-priced", text, "[prices]"))
+    for code, word, price_of, things in (
+        ("laying-not-priced", "laid over the seed", prices.laying, work.covers),
+        ("spraying-not-priced", "sprayed", prices.spraying, work.sprays),
+    ):
+        if things and price_of is None and prices.labour_flat is None and prices.labour is not None:
+            names = ", ".join(thing.name for thing in things)
+            text = f"the work of what is {word} ({names}) has no price, so the quote holds none"
+            found.append(finding(code, text, "[prices]"))
     return tuple(found)
 
 

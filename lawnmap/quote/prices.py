@@ -26,6 +26,10 @@ KINDS: Final[tuple[Kind, ...]] = ("material", "labour", "machine", "travel", "di
 _LISTS: Final = ("material", "extra")
 
 
+def _money(value: object) -> object:
+    return None if value is None else read_money(value)
+
+
 class MaterialPrice(Section):
     """The price of one material: a ``[[material]]`` of the price book."""
 
@@ -33,14 +37,17 @@ class MaterialPrice(Section):
 
     name: str = choice("name", ..., "Its name as the plan has it.", min_length=1)
     packs: Packs = choice("packs", (), 'Packs and their prices: [{ size = "50 lb", price = "96.00" }].')
+    each: Annotated[Amount | None, BeforeValidator(_money)] = choice(
+        "each", None, "Or the price of one bag or bale of what is laid over the seed."
+    )
     price: PerAmount | None = choice("price", None, 'Or its price by weight or volume, "2.40 / lb".')
 
     @model_validator(mode="after")
     def _check(self) -> Self:
         priced = [pack for pack in self.packs if pack.price is not None]
-        if not priced and self.price is None:
+        if not priced and self.price is None and self.each is None:
             raise ChoiceError(
-                f"{self.name} has no price", mend="give packs with a price, or a price by weight"
+                f"{self.name} has no price", mend="give packs with a price, a price by weight, or each"
             )
         return self
 
@@ -68,10 +75,9 @@ class Tax(Section):
     name: str = choice("name", ..., "What it is called on the quote.", min_length=1, max_length=60)
     rate: Percent = choice("rate", ..., 'Share of the taxed lines, "6 %".', ge=0, le=1)
     on: tuple[Kind, ...] = choice("on", KINDS, "Kinds of line that are taxed.", min_length=1)
-
-
-def _money(value: object) -> object:
-    return None if value is None else read_money(value)
+    exempt: tuple[str, ...] = choice(
+        "exempt", (), 'Names of materials or lines that are not taxed all the same: ["tall fescue"].'
+    )
 
 
 class Prices(Section):
@@ -119,6 +125,12 @@ class Prices(Section):
         "by_hand",
         None,
         'Price of ground that is worked by hand, "0.15 / sq ft": spots, and corners off the lanes.',
+    )
+    laying: PerArea | None = choice(
+        "laying", None, 'Price of laying topdressing or straw, "20.00 / 1000 sq ft".'
+    )
+    spraying: PerArea | None = choice(
+        "spraying", None, 'Price of spraying, once, "12.00 / 1000 sq ft"; every application counts.'
     )
     travel: PerDistance | None = choice("travel", None, 'What a distance driven costs, "0.90 / mi".')
     travel_m: Length = choice("travel_distance", "0 mi", "Distance driven for the job, there and back.", ge=0)

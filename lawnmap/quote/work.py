@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from lawnmap.lanes import LanePlan
     from lawnmap.measure import Takeoff
-    from lawnmap.rates import Prescription
+    from lawnmap.rates import Cover, Prescription, SprayPlan
     from lawnmap.units import UnitSystem
 
 
@@ -26,9 +26,15 @@ class Work:
         Where each product is walked, and in what time; without passes where lanes were left out.
     units : UnitSystem
         What the basis of a line is written in.
+    sprays : tuple of SprayPlan
+        What is sprayed.
+    covers : tuple of Cover
+        What is laid over the seed.
     """
 
     takeoff: Takeoff = field(repr=False)
     prescription: Prescription = field(repr=False)
     lanes: LanePlan = field(repr=False)
     units: UnitSystem
+    sprays: tuple[SprayPlan, ...] = ()
+    covers: tuple[Cover, ...] = ()

@@ -192,6 +192,13 @@ class Prescription:
     materials: tuple[Material, ...]
     findings: tuple[Finding, ...] = ()
 
+    @property
+    def sown_zones(self) -> frozenset[str]:
+        """Names of the zones that get seed."""
+        return frozenset(
+            amount.zone for one in self.materials if one.kind == "seed" for amount in one.by_zone
+        )
+
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping."""
         return {

@@ -19,7 +19,7 @@ from lawnmap.units import duration
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
 
     from lawnmap.measure import Takeoff
     from lawnmap.rates import Source
@@ -69,7 +69,11 @@ class _Wanted:
 
 
 def irrigate(
-    takeoff: Takeoff, stations: Sequence[Station], water: Water | None = None, season: Season | None = None
+    takeoff: Takeoff,
+    stations: Sequence[Station],
+    water: Water | None = None,
+    season: Season | None = None,
+    sown: Collection[str] | None = None,
 ) -> Watering:
     """Work out how long to run each station, when, with how much water.
 
@@ -83,6 +87,9 @@ def irrigate(
         The user's ``[water]`` section, else its defaults.
     season : Season, optional
         Gives the phases their days; without it they have lengths only.
+    sown : collection of str, optional
+        Names of the zones that get seed; stations that water none of them do not run for it. All zones if
+        left out.
 
     Returns
     -------
@@ -100,16 +107,17 @@ def irrigate(
         )
     water = water or Water()
     served, doubts = serve(takeoff, stations, water.even_out)
-    phases, found = [], [*doubts, *_over_limit(served, water)]
-    for wanted in _phases(water, season):
-        phase, problems = _lay(wanted, served, water)
+    needed = tuple(one for one in served if sown is None or set(one.zones) & set(sown))
+    phases, found = [], [*doubts, *_over_limit(served, water), *_idle(served, needed)]
+    for wanted in _phases(water, season) if needed else ():
+        phase, problems = _lay(wanted, needed, water)
         phases.append(phase)
         found += problems
     custom = Custom(
         CUSTOM_RUN_S,
         CUSTOM_RUNS,
-        {one.name: CUSTOM_RUNS * CUSTOM_RUN_S * one.precipitation_m_per_s for one in served},
-        sum(7 * CUSTOM_RUNS * CUSTOM_RUN_S * one.flow_m3_per_s for one in served),
+        {one.name: CUSTOM_RUNS * CUSTOM_RUN_S * one.precipitation_m_per_s for one in needed},
+        sum(7 * CUSTOM_RUNS * CUSTOM_RUN_S * one.flow_m3_per_s for one in needed),
     )
     return Watering(served, tuple(phases), custom, tuple(found))
 
@@ -245,6 +253,15 @@ def _impossible(wanted: _Wanted, phase: Phase, round_s: float) -> Iterator[Findi
             "ask for leave for a new lawn, or sow when it rains"
         )
         yield finding("watering-days-too-few", text, phase.name)
+
+
+def _idle(served: Sequence[Served], needed: Sequence[Served]) -> Iterator[Finding]:
+    for one in served:
+        if one not in needed:
+            text = (
+                f'"{one.name}" waters nothing that is sown, so it has no runs here; run it as you always do'
+            )
+            yield finding("station-without-seed", text, one.name)
 
 
 def _over_limit(served: Sequence[Served], water: Water) -> Iterator[Finding]:

@@ -124,12 +124,7 @@ def _hemisphere(takeoff: Takeoff, dates: Dates) -> tuple[Hemisphere, tuple[Findi
 
 def _has_grass(takeoff: Takeoff, prescription: Prescription) -> bool:
     """Whether any zone that gets seed has grass on it."""
-    seeded = {
-        amount.zone
-        for material in prescription.materials
-        if material.kind == "seed"
-        for amount in material.by_zone
-    }
+    seeded = prescription.sown_zones
     return any(zone.name in seeded and zone.density != "bare" for zone in takeoff.zones)
 
 

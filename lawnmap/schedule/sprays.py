@@ -13,7 +13,7 @@ from lawnmap.schedule.intervals import DAY_S
 from lawnmap.schedule.steps import Draft
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from lawnmap.schedule.dates import Dates
 
@@ -54,15 +54,15 @@ class SprayDrafts:
     undated: tuple[str, ...]
 
 
-def spray_drafts(sprays: Iterable[Spray], dates: Dates, known: Iterable[str]) -> SprayDrafts:
+def spray_drafts(sprays: Sequence[Spray], dates: Dates, known: Iterable[str]) -> SprayDrafts:
     """Return the steps of all sprays.
 
     Parameters
     ----------
-    sprays : iterable of Spray
-        The user's ``[[spray]]`` sections.
+    sprays : sequence of Spray
+        The user's ``[[spray]]`` sections; two may be of one product.
     dates : Dates
-        The user's own days for them.
+        The user's own days for them, by the name of the product.
     known : iterable of str
         Keys of the other steps.
     """
@@ -71,11 +71,11 @@ def spray_drafts(sprays: Iterable[Spray], dates: Dates, known: Iterable[str]) ->
     seed_waits: list[Wait] = []
     undated: list[str] = []
     keys = set(known)
-    for spray in sprays:
+    for spray, called in zip(sprays, _told_apart([spray.name for spray in sprays]), strict=True):
         own = dates.sprays.get(spray.name, ())
         previous = ""
         for number in range(1, spray.applications + 1):
-            key = f"spray {spray.name} {number}"
+            key = f"spray {called} {number}"
             day = own[number - 1] if number <= len(own) else None
             waits = _spray_waits(spray, previous, day, dates.seeding)
             ahead = spray.seed_wait_s is not None and (
@@ -93,6 +93,13 @@ def spray_drafts(sprays: Iterable[Spray], dates: Dates, known: Iterable[str]) ->
             keys.add(key)
             previous = key
     return SprayDrafts(tuple(found), days, tuple(seed_waits), tuple(undated))
+
+
+def _told_apart(names: Sequence[str]) -> list[str]:
+    """Number the names that stand several times, from the second on."""
+    return [
+        f"{name} ({n})" if (n := names[: i + 1].count(name)) > 1 else name for i, name in enumerate(names)
+    ]
 
 
 def _spray_waits(spray: Spray, previous: str, day: date | None, seeding: date) -> list[Wait]:

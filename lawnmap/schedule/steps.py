@@ -129,16 +129,11 @@ def _prepare(sheet: _Sheet, prescription: Prescription, dates: Dates, *, has_gra
             soon = interval(key.replace("_", " "), "before seeding")
             sheet.add(key, name, [Wait("mow_low", 0)])
             waits.append(Wait(key, soon.typical, soon.source))
-    for material in prescription.materials:
-        if material.kind == "product":
-            key = f"product {material.name}"
-            sheet.add(
-                key,
-                f"Spread {material.name}",
-                [tested],
-                ["At the rates of the plan, if the soil test asks for it."],
-            )
-            waits.append(Wait(key, 0))
+    products = [material.name for material in prescription.materials if material.kind == "product"]
+    for name in dict.fromkeys(products):
+        why = ["At the rates of the plan, if the soil test asks for it."]
+        sheet.add(f"product {name}", f"Spread {name}", [tested], why)
+        waits.append(Wait(f"product {name}", 0))
     sheet.add("seeding", "Sow", waits)
 
 

@@ -17,7 +17,7 @@ LEAFLET_HASHES: Final = {
 }
 """SHA-256 of the two files of Leaflet 1.9.4 as its makers published them."""
 
-_OURS: Final = ("cards.js", "labels.js", "tape.js", "walk.js", "map.js")
+_OURS: Final = ("cards.js", "labels.js", "tape.js", "walk.js", "chapters.js", "map.js")
 
 
 @cache

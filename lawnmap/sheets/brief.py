@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from lawnmap.sheets.contacting import contact_lines
 from lawnmap.sheets.covering import cover_line
+from lawnmap.sheets.pricing import quote_lines
 from lawnmap.sheets.spraying import spray_line
 from lawnmap.sheets.timetable import brief_lines
 from lawnmap.units import duration, figure
@@ -35,6 +36,7 @@ def brief(plan: Plan) -> str:
     if plan.contact:
         lines += contact_lines(plan.contact)
     lines += [spray_line(spray, plan.units) for spray in plan.sprays]
+    lines += quote_lines(plan)
     calendar = brief_lines(plan)
     lines += ["", *calendar] if calendar else []
     if plan.lanes.passes:

@@ -76,14 +76,14 @@ def _write_deposit(plan: Plan, path: Path) -> None:
 
 
 def usual_paper(plan: Plan) -> str:
-    """Return the paper that goes with the units of a plan: ``"letter"`` or ``"A4"``.
+    """Return the paper that the user asked for, or that goes with the units: ``"letter"`` or ``"A4"``.
 
     Parameters
     ----------
     plan : Plan
         A finished plan.
     """
-    return "letter" if plan.units.name == "us" else "A4"
+    return plan.paper or ("letter" if plan.units.name == "us" else "A4")
 
 
 def _is_priced(plan: Plan) -> bool:

@@ -112,4 +112,4 @@ def _identity(plan: Plan, season: Season, key: str) -> str:
 
 
 def _one_line(text: str) -> str:
-    return " ".join(plain(text).split())
+    return plain(" ".join(text.split()))

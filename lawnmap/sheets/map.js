@@ -116,6 +116,8 @@ function start() {
   tieBoxes(map, redraw);
   tieRows(map);
   startWalk(map, plan);
+  followWays();
+  unfoldForPrint();
   redraw();
   window.addEventListener("beforeprint", () => map.closePopup());
   document.body.dataset.ready = "yes";

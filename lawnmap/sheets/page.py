@@ -10,6 +10,7 @@ import numpy as np
 
 from lawnmap.sheets import assets, figures
 from lawnmap.sheets.blocks import put_table, put_words
+from lawnmap.sheets.chapters import Chapter, put_chapters
 from lawnmap.sheets.contacting import contact_cards, contact_panel
 from lawnmap.sheets.contents import Sheet, sheets_for
 from lawnmap.sheets.covering import cover_panel
@@ -18,19 +19,21 @@ from lawnmap.sheets.head import put_head
 from lawnmap.sheets.logged import log_panel
 from lawnmap.sheets.marks import Look, Scene
 from lawnmap.sheets.picture import hatch, look_attributes, north_arrow, picture
+from lawnmap.sheets.pricing import quote_panel
 from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spraying import spray_panel
 from lawnmap.sheets.spreading import evenness_panel
-from lawnmap.sheets.timetable import phase_table, season_table, station_table
+from lawnmap.sheets.timetable import brief_lines, phase_table, season_table, station_table
 from lawnmap.sheets.walk_panel import put_walk_tables, put_walker, walk_data
 from lawnmap.sheets.walk_scene import stake_cards
 from lawnmap.sheets.webmap import NAME, ZOOMS, Display, Tiles, find_tiles, map_script
 from lawnmap.sheets.zonework import with_work
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from lawnmap.job import Plan
+    from lawnmap.yard import Finding
 
 _ICONS: Final = {
     "fit": "M3 8V3h5M12 3h5v5M17 12v5h-5M8 17H3v-5",
@@ -94,8 +97,10 @@ def _body(body: Element, plan: Plan, scene: Scene, sheets: Sequence[Sheet]) -> N
     _stage(chart, plan, scene)
     put_walker(chart, plan)
     _legend(chart, scene)
-    for panel in _PANELS:
-        panel(main, plan)
+    put_words(main, "Before you start", plan.cautions, "cautions")
+    doubts = [_said(finding) for finding in plan.findings if finding.severity == "doubt"]
+    put_words(main, "Look at this first", doubts, "doubts")
+    put_chapters(main, plan, _CHAPTERS)
     footer = put(body, "footer")
     put(footer, "p", "Made with lawnmap. Beside this file: ")
     links = put(footer, "ul")
@@ -159,10 +164,6 @@ def _swatch(item: Element, look: Look) -> None:
         put(icon, "path", attributes=found | {"d": "M0 7H24"})
 
 
-def _cautions(main: Element, plan: Plan) -> None:
-    put_words(main, "Before you start", plan.cautions, "cautions")
-
-
 def _tables(main: Element, plan: Plan) -> None:
     tables = put(main, "div", css="tables", attributes={"id": "tables"})
     for table in figures.tables(plan):
@@ -176,6 +177,10 @@ def _season(main: Element, plan: Plan) -> None:
             put_table(put(main, "div", css=f"tables {css}"), table)
 
 
+def _said(finding: Finding) -> str:
+    return f"{finding.where}: {finding.text}" if finding.where else finding.text
+
+
 def _prose(main: Element, plan: Plan) -> None:
     grid = put(main, "div", css="prose")
     assumed = [
@@ -185,28 +190,34 @@ def _prose(main: Element, plan: Plan) -> None:
     put_words(
         grid, "What was assumed", assumed, "assumed", "You did not say otherwise; change it in the job file."
     )
-    found = [
-        f"{finding.where}: {finding.text}" if finding.where else finding.text for finding in plan.findings
-    ]
-    put_words(grid, "What was found", found, "found", "Mended or doubted on the way.")
+    found = [_said(finding) for finding in plan.findings if finding.severity == "note"]
+    put_words(grid, "What was found", found, "found", "Mended or supposed on the way.")
     put_words(grid, "Notes", plan.notes, "notes")
     put_words(grid, "Where the rates come from", figures.sources(plan), "sources")
     put_words(grid, "How the areas were measured", (figures.method(plan),), "method")
 
 
-_PANELS: Final[tuple[Callable[[Element, Plan], None], ...]] = (
-    _cautions,
-    _tables,
-    evenness_panel,
-    put_walk_tables,
-    contact_panel,
-    cover_panel,
-    spray_panel,
-    log_panel,
-    _season,
-    _prose,
+def _evenly(plan: Plan) -> str:
+    return plan.evenness.line().removeprefix("evenness: ") if plan.evenness else ""
+
+
+def _assumed(plan: Plan) -> str:
+    return f"{len(plan.defaults)} choices were not yours" if plan.defaults else ""
+
+
+_CHAPTERS: Final = (
+    Chapter("amounts", "Areas, amounts, loads", (_tables,), unfolded=True),
+    Chapter("price", "Price", (quote_panel,), unfolded=True),
+    Chapter("walk", "Labour, refills, stakes", (put_walk_tables,)),
+    Chapter("evenness", "How evenly it lands", (evenness_panel,), _evenly),
+    Chapter("work", "Contact, cover, spray", (contact_panel, cover_panel, spray_panel), unfolded=True),
+    Chapter(
+        "season", "Season and water", (_season,), lambda plan: " · ".join(brief_lines(plan)), unfolded=True
+    ),
+    Chapter("log", "What was done", (log_panel,), unfolded=True),
+    Chapter("sources", "Assumed, found, sources", (_prose,), _assumed),
 )
-"""What stands below the map, in order; a panel that has nothing to say puts nothing."""
+"""What stands below the map and the cautions, in order; a chapter that has nothing to say is left out."""
 
 
 def _cards(plan: Plan) -> dict[str, figures.Card]:

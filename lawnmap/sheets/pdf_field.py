@@ -11,7 +11,8 @@ from lawnmap.sheets.identity import identity
 from lawnmap.sheets.pdf import Sheet, face_of
 from lawnmap.sheets.pdf_map import GROUND, MapPicture, MapStyle
 from lawnmap.sheets.scene import compose
-from lawnmap.sheets.spraying import tank_tables
+from lawnmap.sheets.spraying import spray_tables
+from lawnmap.sheets.timetable import station_table
 from lawnmap.sheets.walk_words import ties_of
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ _BOX_PT: Final = 11.0
 _SIZES: Final = (1.0, 0.9, 0.8, 0.72)  # of the type: the largest that keeps it on two pages
 _MOST_PAGES: Final = 2
 _MAP_SHARE: Final = (0.62, 0.3)  # of the height of a page: most, and least
+_PHASES: Final = 5  # the column where the minutes of the phases begin
 _MOST_STAKED: Final = 8  # passes whose stakes are all listed
 _ROW_PT: Final = 19.0
 _UPRIGHT: Final = 1.1  # a yard narrower than that, beside its height, has its passes side by side
@@ -75,7 +77,7 @@ def write_field_sheet(plan: Plan, path: Path, *, paper: str = "letter") -> None:
     """
     scene, mark = compose(plan), identity(plan)
     for size in _SIZES:
-        sheet = Sheet(f"Field sheet: {plan.name}", mark, paper, face_of(), size)
+        sheet = Sheet(f"Field sheet: {plan.name}", mark, paper, face_of(plan.font), size)
         _set(plan, scene, sheet)
         if size == _SIZES[-1] or sheet.pages() <= _MOST_PAGES:
             sheet.save(path)
@@ -92,9 +94,8 @@ def _set(plan: Plan, scene: Scene, sheet: Sheet) -> None:
     if loads:
         _loads(sheet, loads)
     _refills(sheet, plan)
-    _tanks(sheet, plan)
     _stakes(sheet, plan)
-    _boxes(sheet)
+    _boxes(sheet, plan)
     sheet.heading("Cautions")
     _in_two_columns(sheet, [[sheet.paragraph(words, 8)] for words in plan.cautions], (sheet.width_pt / 2,))
     if plan.notes:
@@ -160,16 +161,6 @@ def _refills(sheet: Sheet, plan: Plan) -> None:
         sheet.table(("", "Pass", "Load", "Material"), rows, shares=(4, -22, -52, -22), size_pt=9.5)
 
 
-def _tanks(sheet: Sheet, plan: Plan) -> None:
-    """Say what goes into each tank of each spray."""
-    for spray in plan.sprays:
-        for table in tank_tables(plan, spray):
-            sheet.heading(table.title)
-            rows = [(_Box(), *row) for row in table.rows]
-            share = 96 / len(table.heads)
-            sheet.table(("", *table.heads), rows, shares=(4, *(-share for _ in table.heads)), size_pt=9.5)
-
-
 def _where(single: Pass, after_leg: int) -> str:
     """Name the place of a filling by the lane or round before it."""
     walked = [leg for leg in single.legs[: after_leg + 1] if leg.kind != "way"]
@@ -198,19 +189,39 @@ def _stakes(sheet: Sheet, plan: Plan) -> None:
         sheet.table(("Pass", "Its start", "Its end"), rows, shares=(22, -39, -39), size_pt=9.5)
 
 
-def _boxes(sheet: Sheet) -> None:
+def _boxes(sheet: Sheet, plan: Plan) -> None:
     sheet.keep(120 * sheet.scale)
     sheet.heading("Tick off")
     half = sheet.width_pt / 2
     cells = [[_Box(), sheet.paragraph(words, _BIG_PT - 1)] for words in BEFORE]
     _in_two_columns(sheet, cells, (20, half - 20))
-    for title, heads in (("Spray: fill in, as the label and the law ask", SPRAY_BOX), ("Water", WATER_BOX)):
-        sheet.heading(title)
-        wide = sheet.width_pt / len(heads)
-        above = [sheet.paragraph(head, 8) for head in heads]
-        grid = [("GRID", (0, 0), (-1, -1), 0.6, "black"), ("VALIGN", (0, 0), (-1, 0), "TOP"),
-                ("TOPPADDING", (0, 0), (-1, 0), 1), ("LEFTPADDING", (0, 0), (-1, -1), 3)]  # fmt: skip
-        sheet.put(Table([above, *[[""] * len(heads)] * 2], [wide] * len(heads), [None, 18, 18], style=grid))
+    for table in spray_tables(plan) if plan.sprays else ():
+        if table.heads[0] in {"Zone", "Tank"}:  # not the year's total
+            sheet.heading(table.title)
+            shares = (5, *(-95 / len(table.heads) for _ in table.heads))
+            sheet.table(
+                ("", *table.heads), [(_Box(), *row) for row in table.rows], shares=shares, size_pt=9.0
+            )
+    _to_fill_in(sheet, "Spray: fill in, as the label and the law ask", SPRAY_BOX)
+    stations = station_table(plan)
+    if stations is None:
+        _to_fill_in(sheet, "Water", WATER_BOX)
+        return
+    sheet.heading("Water: minutes a run, and what was done")
+    rows = [(row[0], row[1], *row[_PHASES:], "") for row in stations.rows]
+    phases = stations.heads[_PHASES:]
+    shares = (18, -22, *(-12 for _ in phases), -24)
+    sheet.table(("Station", "Zones", *phases, "Day, from / until, by"), rows, shares=shares, size_pt=8.5)
+
+
+def _to_fill_in(sheet: Sheet, title: str, heads: Sequence[str]) -> None:
+    """Put two rows of empty boxes to write in."""
+    sheet.heading(title)
+    wide = sheet.width_pt / len(heads)
+    above = [sheet.paragraph(head, 8) for head in heads]
+    grid = [("GRID", (0, 0), (-1, -1), 0.6, "black"), ("VALIGN", (0, 0), (-1, 0), "TOP"),
+            ("TOPPADDING", (0, 0), (-1, 0), 1), ("LEFTPADDING", (0, 0), (-1, -1), 3)]  # fmt: skip
+    sheet.put(Table([above, *[[""] * len(heads)] * 2], [wide] * len(heads), [None, 18, 18], style=grid))
 
 
 def _in_two_columns(sheet: Sheet, cells: Sequence[list[Any]], widths_pt: Sequence[float]) -> None:

@@ -42,7 +42,7 @@ def write_report(plan: Plan, path: Path, *, paper: str = "letter", dated: date |
         The day it is printed under.
     """
     page = statement(plan.takeoff, plan.units, date=dated)
-    sheet = Sheet(f"Area report: {plan.name}", identity(plan), paper, face_of())
+    sheet = Sheet(f"Area report: {plan.name}", identity(plan), paper, face_of(plan.font))
     sheet.head(
         "Area report", plan.name, ", ".join(part for part in (page.made_on, _source(plan, page)) if part)
     )

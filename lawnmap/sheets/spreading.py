@@ -51,12 +51,8 @@ def evenness_panel(main: Element, plan: Plan) -> None:
     found = plan.evenness
     if found is None:
         return
-    panel = put(main, "section", css="spread tables", attributes={"aria-labelledby": "spread"})
-    put(panel, "h2", "How evenly it lands", attributes={"id": "spread"})
-    line = found.line().removeprefix("evenness: ")
-    put(
-        panel, "p", f"{line}. Added up pass by pass, {found.rests_on}; lawnmap calibrate finds yours.", "lead"
-    )
+    panel = put(main, "div", css="spread tables")
+    put(panel, "p", f"Added up pass by pass, {found.rests_on}; lawnmap calibrate finds yours.", "lead")
     put_table(panel, _zones(found, plan))
     if found.throw:
         drawn = put(panel, "div", css="figures")

@@ -41,7 +41,7 @@ def brief_lines(plan: Plan) -> list[str]:
     if plan.season:
         told = [step for key in _TOLD if (step := plan.season.step(key))]
         lines.append("Calendar: " + ", ".join(f"{step.name.lower()} {write_day(step.day)}" for step in told))
-    if plan.watering:
+    if plan.watering and plan.watering.phases:
         first = plan.watering.phases[0]
         lines.append(
             f"Water {first.name[:1].lower()}{first.name[1:]}: {phase_line(first, plan.units)}, less what rain gives"
@@ -100,7 +100,7 @@ def _number(source: Source, sources: dict[str, int]) -> int:
 
 def phase_table(plan: Plan) -> Table | None:
     """Return how each phase is watered."""
-    if plan.watering is None:
+    if plan.watering is None or not plan.watering.phases:
         return None
     units = plan.units
     rows = tuple(
@@ -161,6 +161,7 @@ def station_table(plan: Plan) -> Table | None:
         return None
     units, phases = plan.units, plan.watering.phases
     rate = "in/h" if units.name == "us" else "mm/h"
+    runs = [{run.station: minutes(run.run_s) for run in phase.runs} for phase in phases]
     rows = []
     for i, station in enumerate(plan.watering.stations):
         even = "not tested" if station.low_quarter is None else f"{figure(100 * station.low_quarter)} %"
@@ -171,7 +172,7 @@ def station_table(plan: Plan) -> Table | None:
                 write(station.precipitation_m_per_s, rate),
                 even,
                 f"× {figure(station.multiplier)}",
-                *(minutes(phase.runs[i].run_s) for phase in phases),
+                *(told.get(station.name, "no seed here") for told in runs),
             )
         )
     return Table(

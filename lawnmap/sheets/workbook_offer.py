@@ -6,15 +6,20 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
+from lawnmap.job import Line
 from lawnmap.sheets.workbook_page import Page, total
 
 if TYPE_CHECKING:
-    from lawnmap.job import Line, Plan, Quote, TaxLine
+    from lawnmap.job import Plan, Quote, TaxLine
 
 
 _KEEP: Final = (
     "Blue figures may be changed; the rest follows. It holds your costs: send the quote, not this workbook."
 )
+
+
+_ZERO: Final = Decimal(0)
+_NOTHING_LIFTED: Final = Line("minimum", "Up to the minimum charge", "", Decimal(1), "", _ZERO, _ZERO, _ZERO)
 
 
 @dataclass(frozen=True)
@@ -75,24 +80,21 @@ def write_offer(page: Page, plan: Plan, quote: Quote, links: Links) -> None:
     page.row += 1
     page.heads(("Kind", "What", "How it comes about", "Quantity", "Unit", "Unit price", "Cost", "Price"))
     costs: list[str] = []
-    prices: dict[int, tuple[str, str]] = {}
-    for number, line in enumerate(quote.lines):
+    prices: list[tuple[Line, str]] = []
+    for line in quote.lines:
         if line.kind != "minimum":
             costs.append(_line(page, line, quote, rules, links))
-            prices[number] = (line.kind, page.at("H"))
+            prices.append((line, page.at("H")))
             page.row += 1
     if quote.minimum_charge is not None:
-        prices[len(quote.lines)] = (
-            "minimum",
-            _minimum(page, quote, rules, [cell for _, cell in prices.values()]),
-        )
+        prices.append(_minimum(page, quote, rules, [cell for _, cell in prices]))
         page.row += 1
     page.text("B", "Before tax", "bold")
     page.formula("G", total(costs), float(quote.cost), "sum")
-    parts = [page.formula("H", total(cell for _, cell in prices.values()), float(quote.subtotal), "sum")]
+    parts = [page.formula("H", total(cell for _, cell in prices), float(quote.subtotal), "sum")]
     page.row += 1
     for tax in quote.taxes:
-        parts.append(_tax(page, tax, rules, [cell for kind, cell in prices.values() if kind in tax.on]))
+        parts.append(_tax(page, tax, rules, [cell for line, cell in prices if tax.taxes(line)]))
         page.row += 1
     page.text("B", f"Total {quote.money.currency}", "bold")
     page.formula("H", total(parts), float(quote.total), "sum")
@@ -122,7 +124,7 @@ def _line(page: Page, line: Line, quote: Quote, rules: _Rules, links: Links) -> 
     page.text("C", line.basis)
     page.text("E", line.unit)
     known = links.packs if line.kind == "material" else links.hours
-    look = "count" if line.unit == "pack" else "amount"
+    look = "count" if line.unit in {"pack", "bag", "bale"} else "amount"
     if line.name in known:
         quantity = page.formula("D", known[line.name], float(line.quantity), look)
     else:
@@ -134,19 +136,21 @@ def _line(page: Page, line: Line, quote: Quote, rules: _Rules, links: Links) -> 
     return cost
 
 
-def _minimum(page: Page, quote: Quote, rules: _Rules, prices: list[str]) -> str:
-    """Write the line that lifts a small job to the least price."""
-    lifted = sum((line.price for line in quote.lines if line.kind == "minimum"), Decimal(0))
-    page.text("A", "minimum")
-    page.text("B", "Up to the minimum charge")
-    return page.formula("H", f"MAX(0,{rules.least}-{total(prices)})", float(lifted), "money")
+def _minimum(page: Page, quote: Quote, rules: _Rules, prices: list[str]) -> tuple[Line, str]:
+    """Write the line that lifts a small job to the least price; it is there even where it lifts nothing."""
+    lifted = next((line for line in quote.lines if line.kind == "minimum"), _NOTHING_LIFTED)
+    page.text("A", lifted.kind)
+    page.text("B", lifted.name)
+    formula = f"MAX(0,{rules.least}-{total(prices)})"
+    return lifted, page.formula("H", formula, float(lifted.price), "money")
 
 
 def _tax(page: Page, tax: TaxLine, rules: _Rules, prices: list[str]) -> str:
     """Write a tax: its rate, what it is on, its amount; return where the amount stands."""
     page.text("A", "tax")
     page.text("B", tax.name)
-    page.text("C", f"on {', '.join(tax.on)}")
+    but = f", not on {', '.join(tax.exempt)}" if tax.exempt else ""
+    page.text("C", f"on {', '.join(tax.on)}{but}")
     rate = page.number("F", float(tax.rate), "in share")
     base = page.formula("G", total(prices), float(tax.base), "money")
     return page.formula("H", rules.rounded(f"{base}*{rate}"), float(tax.amount), "money")

@@ -47,6 +47,9 @@ _NOISE: Final = {
 def open_geopackage(path: Path, source: Source, rows: Rows | None = None) -> Sheet:
     """Read the layers of a GeoPackage, or the one that the source names.
 
+    A yard of it is read and put on its plane in some five times the memory of the file, and in 1.5 times what
+    GeoPandas needs to read and project it (``tests/benchmarks/bench_reading.py``).
+
     Parameters
     ----------
     path : Path

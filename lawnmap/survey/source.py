@@ -63,7 +63,8 @@ class Source(Section):
     layers: dict[str, str] = choice(
         "layers",
         {},
-        "What each layer of a drawing, or code of a point file, stands for: { TURF = 'lawn', 'C-ROAD*' = 'drive' }. "
+        "What each layer, point code or, in a file without layers, shape stands for: { TURF = 'lawn', 'C-ROAD*' = "
+        "'drive' }. "
         "Roles: lawn, house, drive, walk, bed, pool, tree, other, water, lot, landmark, skip.",
     )
     gap_m: Length = choice(

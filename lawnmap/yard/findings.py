@@ -183,6 +183,7 @@ _LANES: Final[dict[str, FindingKind]] = {
         "Corners and necks that no lane or round reaches.",
         "Spread them by hand; they are drawn on the map.",
         mended=False,
+        severity="note",
         example="The sharp corner of a triangle.",
     ),
     "no-way-through": FindingKind(
@@ -201,6 +202,7 @@ _LANES: Final[dict[str, FindingKind]] = {
         "Stakes that no two fixed points (tapes meeting at 30° or more) and no wall in the yard can place.",
         "Add landmarks: house corners, posts, a fence line; or set these stakes from their neighbours.",
         mended=False,
+        severity="note",
         example="A meadow with one tree in it and no house near.",
     ),
     "stake-beyond-tape": FindingKind(
@@ -238,6 +240,20 @@ _QUOTE: Final[dict[str, FindingKind]] = {
         mended=False,
         severity="note",
         example="A price book with bags of seed and nothing else.",
+    ),
+    "laying-not-priced": FindingKind(
+        "Topdressing or straw is laid over the seed, and the price book has no price for that work.",
+        "Give laying, a price per area, in [prices] or in the price book.",
+        mended=False,
+        severity="note",
+        example="A job with [topdress], and a price book with compost by the cubic yard and nothing for laying it.",
+    ),
+    "spraying-not-priced": FindingKind(
+        "A product is sprayed, and the price book has no price for that work.",
+        "Give spraying, a price per area, in [prices] or in the price book.",
+        mended=False,
+        severity="note",
+        example="A job with [[spray]], and a price book with the product by the gallon and nothing for spraying it.",
     ),
     "hand-work-not-priced": FindingKind(
         "Some ground is worked by hand, and the price book has no price for that.",

@@ -107,6 +107,13 @@ SCHEDULE: Final[dict[str, FindingKind]] = {
         mended=False,
         example="A station that draws 8 gal/min, of which the cans on the lawn show only 5.",
     ),
+    "station-without-seed": FindingKind(
+        "A station waters nothing that is sown.",
+        "Nothing need be done; it keeps its own times.",
+        mended=False,
+        severity="note",
+        example="Sprinklers of a full stand that gets no seed.",
+    ),
     "zone-shared": FindingKind(
         "Several stations water one zone.",
         "Give each its own area, or draw the zones as the stations are.",

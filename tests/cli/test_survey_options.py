@@ -152,3 +152,15 @@ def test_a_finding_is_explained_with_an_example(run, code, standing):
     assert "How to mend it: " in done.stdout
     row = next(line for line in run("explain").stdout.splitlines() if line.startswith(f"{code} "))
     assert row.split()[1] == ("note" if "pass" in standing else "doubt")
+
+
+def test_the_statement_is_saved_as_it_is_printed(run, tmp_path):
+    path = tmp_path / "lot.deed"
+    path.write_text(DEED, "utf-8")
+    done = run("measure", path, "--statement", "-o", tmp_path / "page.txt")
+    assert done.returncode == 0
+    assert (tmp_path / "page.txt").read_text("utf-8").strip() == done.stdout.strip()
+    done = run("measure", path, "--statement", "-o", tmp_path / "nowhere" / "page.txt")
+    assert done.returncode == 1
+    assert "cannot be written" in done.stderr
+    assert run("measure", path, "-o", tmp_path / "page.txt").returncode == 1

@@ -12,7 +12,7 @@ from contextlib import suppress
 import pytest
 
 from lawnmap.drawing import Service
-from lawnmap.drawing.guard import LARGEST_BODY
+from lawnmap.drawing.guard import LARGEST_BODY, OPENING
 from lawnmap.drawing.launch import redirect_file
 from lawnmap.drawing.sketch import read_sketch
 
@@ -83,6 +83,13 @@ def test_without_the_cookie(service, cookie):
     assert ask(service, Cookie=f"{service.keys.cookie}={service.keys.token}")[0] == 403
 
 
+def test_nothing_but_the_opening_is_had_without_the_cookie(service):
+    paths = [route.path for route in service.guard.app.routes if route.path != OPENING]
+    assert {"/", "/main.js", "/state", "/choices", "/phone.html", "/yard.dxf", "/map"} <= set(paths)
+    for path in paths:
+        assert ask(service, path, drop=("Cookie",))[0] == 403
+
+
 @pytest.mark.parametrize("origin", ["null", "http://evil.example", "http://127.0.0.1", "https://127.0.0.1:1"])
 def test_other_origins(service, origin):
     assert ask(service, Origin=origin)[0] == 403
@@ -134,6 +141,28 @@ def test_junk_is_told_and_changes_nothing(service, body):
     assert status == 422
     assert "no sketch of this version" in json.loads(content)["error"]
     assert service.studio.store.sketch() == before
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b"",
+        b"[" * 200_000,
+        b"null",
+        b'{"section": "rig", "values": {"swath": ' + b"[" * 9000 + b"]" * 9000 + b"}}",
+    ],
+)
+def test_junk_for_a_choice_is_told_and_changes_nothing(service, body):
+    status, _, content = ask(service, "/choices", "PUT", body)
+    assert status == 422
+    assert "those are no choices" in json.loads(content)["error"]
+    assert not (service.studio.store.folder / "job.toml").exists()
+
+
+def test_a_choice_nested_too_deeply(service):
+    body = json.dumps({"section": "rig", "values": {"zone_directions": "[" * 5000}}).encode()
+    status, _, content = ask(service, "/choices", "PUT", body)
+    assert (status, json.loads(content)["key"]) == (422, "zone_directions")
 
 
 def test_save_with_the_tag_and_refusal_without(service):

@@ -241,8 +241,11 @@ def test_server_gone_and_the_page_still_has_all(open_page, make_hand, service, t
     expect(page.locator("#status")).to_contain_text("the program has stopped")
     with page.expect_download() as getting:
         page.click("#rescue")
-    folder = service.studio.store.folder
-    getting.value.save_as(folder / "sketch.json")
-    truth = Studio(open_folder(folder, None)).state()["truth"]
-    assert truth["areas"]["zones"][0]["density"] == "bare"
+    getting.value.save_as(tmp_path / "copy.json")
+    again = Service(Studio(open_folder(service.studio.store.folder, None)))
+    threading.Thread(target=again.run, daemon=True).start()
+    other = open_page(again)
+    other.set_input_files("#open-file", tmp_path / "copy.json")
+    expect(other.locator("#zones")).to_contain_text("bare")
+    again.stop()
     page.faults.clear()  # the browser writes each failed request into its console

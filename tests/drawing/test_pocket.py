@@ -78,7 +78,7 @@ def test_names_cannot_leave_their_place(sheet):
 
 
 @pytest.mark.browser
-def test_a_lawn_is_traced_kept_saved_and_measured(phone, make_hand, page_file, tmp_path):
+def test_a_lawn_is_traced_kept_saved_and_measured(phone, make_hand, open_page, service, page_file, tmp_path):
     page = phone(page_file)
     hand = make_hand(page)
 
@@ -108,6 +108,10 @@ def test_a_lawn_is_traced_kept_saved_and_measured(phone, make_hand, page_file, t
     takeoff = lawnmap.take_off(lawnmap.read(tmp_path / "ours.geojson"))
     assert takeoff.net_area_m2 == pytest.approx(shown, abs=0.5)
     assert (takeoff.zones[0].density, takeoff.yard.name) == ("bare", "Ours")
+    served = open_page(service)  # the same picture on a computer
+    served.set_input_files("#open-file", tmp_path / "ours.geojson")
+    expect(served.locator("#zones")).to_contain_text("bare")
+    assert make_hand(served).net_m2() == pytest.approx(takeoff.net_area_m2, abs=0.5)
     page.reload()
     page.wait_for_selector("body[data-ready]")
     expect(page.locator("[data-shape]")).to_have_count(2)  # the browser has kept it
@@ -117,8 +121,13 @@ def test_a_lawn_is_traced_kept_saved_and_measured(phone, make_hand, page_file, t
     expect(page.locator("[data-shape]")).to_have_count(2)
     page.locator("#undo").tap()
     expect(page.locator("[data-shape]")).to_have_count(0)
+    saved = json.loads((tmp_path / "ours.geojson").read_text("utf-8"))
+    saved["lawnmap"]["sketch"]["paper"]["wide"] += 1
+    (tmp_path / "other.geojson").write_text(json.dumps(saved))
+    page.set_input_files("#open-file", tmp_path / "other.geojson")
+    expect(page.locator("#status")).to_contain_text("drawn on another sheet")
     page.set_input_files("#open-file", page_file)
-    expect(page.locator("#status")).to_contain_text("no yard file")
+    expect(page.locator("#status")).to_contain_text("no file that was saved by this page")
 
 
 @pytest.mark.browser

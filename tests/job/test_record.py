@@ -129,6 +129,9 @@ packs = [{ size = "25 lb", price = "60.00" }, { size = "5 lb", price = "15.00" }
 [[prices.material]]
 name = "18-24-12 fertilizer"
 packs = [{ size = "50 lb", price = "40.00" }, { size = "25 lb", price = "25.00" }, { size = "15 lb", price = "20.00" }]
+[[prices.material]]
+name = "invented herbicide"
+price = "60.00 / gal"
 """
 
 
@@ -136,8 +139,10 @@ def test_what_is_out_of_stock_is_charged_all_the_same(yard, job, logged):
     with_log = plan_yard(yard, job("[record]\nstand = false\n" + PRICES))
     without = plan_yard(yard, job(PRICES))
     assert with_log.prescription.materials[0].in_stock_kg
-    totals = [plan.quote.to_dict() for plan in (with_log, without)]
-    assert totals[0] == totals[1]
+    offered = [plan.quote.to_dict()["lines"] for plan in (with_log, without)]
+    spread = [[line for line in lines if line["name"] != "Invented herbicide"] for lines in offered]
+    assert spread[0] == spread[1]
+    assert spread[0] != offered[0], "what is still to be sprayed has a line of its own"
 
 
 def test_the_page_shows_it(yard, job, logged):

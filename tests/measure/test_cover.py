@@ -85,6 +85,14 @@ def test_a_large_photo_is_counted_piece_by_piece(monkeypatch):
     assert (green(rgb) == whole).all()
 
 
+def test_of_a_large_photo_every_third_pixel_is_enough(tmp_path, monkeypatch):
+    monkeypatch.setattr("lawnmap.measure.cover._COUNTED", 10_000)
+    found = cover_of([photo(tmp_path / "spot.png", 0.34)])
+    assert found.photos[0].rgb.shape == (67, 100, 3)
+    # two standard errors of a share of 6,700 pixels
+    assert found.percent == pytest.approx(34, abs=200 * (0.34 * 0.66 / 6_700) ** 0.5)
+
+
 def test_several_photos_have_a_standard_error(tmp_path):
     """20, 30 and 40 %: mean 30, standard deviation 10, standard error 10 / √3."""
     paths = [photo(tmp_path / f"{share}.png", share) for share in (0.2, 0.3, 0.4)]

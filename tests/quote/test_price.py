@@ -284,3 +284,15 @@ def test_amounts_leave_as_text(made):
     told = quote.to_dict()
     assert (told["total"], told["currency"]) == ("40.10", "CAD")
     assert told["lines"][0]["unit_price"] == "40.10"
+
+
+def test_an_exempt_material_is_not_taxed(made):
+    tax = [{"name": "tax", "rate": "10 %", "on": ["material", "other"], "exempt": ["LIME", "Permit"]}]
+    gypsum = {"name": "gypsum", "packs": [{"size": "10 kg", "price": "9"}]}
+    extra = [{"name": "permit", "price": "50"}, {"name": "map", "price": "30"}]
+    prices = made.book(material=[*LIME, gypsum], extra=extra, tax=tax)
+    quote = price(made.work(made.product(packs=made.bags), made.product("gypsum", made.bags)), prices)
+    # gypsum 18.00 and the map 30.00 are taxed; lime 14.70 and the permit 50.00 are not
+    assert quote.taxes[0].base == D("48.00")
+    assert quote.tax == D("4.80")
+    assert quote.total == D("14.70") + D("18.00") + D("50.00") + D("30.00") + D("4.80")

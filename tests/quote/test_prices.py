@@ -128,7 +128,7 @@ def test_the_job_goes_before_the_book(read):
         ({"labor": "48 / h"}, r'there is no key "labor" here; did you mean "labour"\?'),
         (
             {"material": [{"name": "lime"}]},
-            r"material\.0: lime has no price; give packs with a price, or a price by",
+            r"material\.0: lime has no price; give packs with a price, a price by weight",
         ),
         ({"material": [{"name": "lime", "packs": [{"size": "50 lb", "price": -2}]}]}, r"-2 is not possible"),
         ({"extra": [{"name": "x", "price": "-5"}]}, r"the price -5 is below nothing"),

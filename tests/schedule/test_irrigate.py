@@ -166,6 +166,16 @@ def test_fewer_days_than_runs_give_more_at_a_time(yard):
     assert convert(phase(made, "weaning").depth_m, "in") == pytest.approx(1)
 
 
+def test_stations_without_seed_do_not_run_for_it(takeoff, zone):
+    yard = takeoff(zone("front", "900 sq ft"), zone("side", "900 sq ft", density="full"))
+    stations = [station("side heads", ("side",)), station("front heads")]
+    made = irrigate(yard, stations, sown={"front"})
+    assert all([run.station for run in one.runs] == ["front heads"] for one in made.phases)
+    assert [found.code for found in made.findings] == ["station-without-seed"]
+    assert set(made.custom.depth_m_per_day) == {"front heads"}
+    assert irrigate(yard, stations[:1], sown={"front"}).phases == ()
+
+
 def test_no_station_no_run(yard):
     with pytest.raises(ChoiceError, match=r"no station says what waters which zone; add a \[\[station\]\]"):
         irrigate(yard, [])

@@ -131,6 +131,13 @@ def test_a_spray_before_the_seed_keeps_the_seed_waiting(plan):
     assert codes(made) == []
 
 
+def test_two_sections_of_one_product_have_steps_of_their_own(plan):
+    made = plan(sprays=[spray(wait="0 days"), spray(wait="5 days")])
+    keys = [step.key for step in made.steps]
+    assert len(keys) == len(set(keys))
+    assert made.step("spray siduron (2) 1").day == SOWN + timedelta(days=5)
+
+
 def conflict(lawn, prescription, *sprays, species=FESCUE, **values):
     made = season(lawn, prescription, dates(**values), species=species, sprays=sprays)
     return [str(found) for found in made.findings]

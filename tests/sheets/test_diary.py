@@ -10,7 +10,7 @@ from uuid import UUID
 
 import pytest
 import vobject
-from hypothesis import HealthCheck, given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from lawnmap.schedule import Dates, Station, irrigate, season
@@ -106,16 +106,23 @@ def test_another_job_and_another_season_have_entries_of_their_own(plan, dated):
     assert all(not a & b for i, a in enumerate(seen) for b in seen[i + 1 :])
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(name=st.text(min_size=1, max_size=120))
-def test_any_name_comes_through_as_text(dated, name):
+def test_any_name_comes_through_as_text(dated):
     """Words of the user cannot begin a property of their own, whatever they hold."""
-    text = diary(replace(dated, name=name))
-    found = events(text)
-    assert len(found) == len(dated.season.steps) + len(dated.watering.phases)
-    shown = " ".join(name.split())
-    if re.fullmatch(r"[\w ,;:\\-]+", shown) and shown:
-        assert found[0].summary.value.startswith(shown)
+    entries = len(dated.season.steps) + len(dated.watering.phases)
+
+    @settings(max_examples=60, deadline=None)
+    @given(name=st.text(min_size=1, max_size=120))
+    @example(name="\x0c0")
+    @example(name="x\r\nEND:VEVENT\r\n")
+    @example(name="Ärger, 1; 2\\3: \U0001f33e" * 4)
+    def check(name):
+        found = events(diary(replace(dated, name=name)))
+        assert len(found) == entries
+        shown = " ".join(name.split())
+        if shown and re.fullmatch(r"[\w ,;:\\-]+", shown):
+            assert found[0].summary.value.startswith(shown)
+
+    check()
 
 
 def test_the_folder_holds_it_and_the_page_links_to_it(dated, tmp_path):

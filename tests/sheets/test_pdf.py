@@ -1,13 +1,17 @@
 """Printed sheets in general: type, paper, signs that cannot be shown, atomic files, map in colour and in black."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pypdfium2
 import pytest
+import reportlab
 from shapely.geometry import box
 
-from lawnmap.errors import FileError, OutputError
+from lawnmap.errors import ChoiceError, FileError, OutputError
+from lawnmap.job import read_choices
+from lawnmap.sheets import print_field_sheet
 from lawnmap.sheets.folder import whole_file
 from lawnmap.sheets.pdf import Sheet, face_of, paper_size
 from lawnmap.sheets.pdf_map import GROUND, MapPicture, MapStyle
@@ -170,3 +174,27 @@ def test_a_file_is_whole_or_as_it_was(tmp_path, monkeypatch):
         draft.write_bytes(b"after")
     assert path.read_bytes() == b"before"
     assert [one.name for one in tmp_path.iterdir()] == ["quote.pdf"]
+
+
+def test_paper_and_type_of_the_job(plan, tmp_path):
+    """A4 although the units are US ones; and a type of the user, here the bold one of those that reportlab carries."""
+    font = Path(reportlab.__file__).with_name("fonts") / "VeraBd.ttf"
+    asked = replace(plan, paper="A4", font=font)
+    path = print_field_sheet(asked, tmp_path / "f.pdf")
+    document = pypdfium2.PdfDocument(path)
+    assert document[0].get_size() == pytest.approx((595.3, 841.9), abs=0.5)  # ISO 216
+    document.close()
+    data = path.read_bytes()
+    assert b"BitstreamVeraSans-Bold" in data
+    assert b"BitstreamVeraSans-Roman" not in data
+
+
+def test_a_job_names_paper_and_type(tmp_path):
+    (tmp_path / "job.toml").write_text(
+        'paper = "A4"\nfont = "fonts/mine.ttf"\n[yard]\nfile = "y.geojson"\n', "utf-8"
+    )
+    general = read_choices(tmp_path).general
+    assert (general.paper, general.font) == ("A4", "fonts/mine.ttf")
+    (tmp_path / "job.toml").write_text('paper = "a5"\n', "utf-8")
+    with pytest.raises(ChoiceError, match=r"paper: 'a5' is not known; "):
+        read_choices(tmp_path)

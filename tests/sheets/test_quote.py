@@ -11,8 +11,9 @@ import pytest
 
 from lawnmap.errors import ChoiceError
 from lawnmap.quote import Client, Contractor, Line, Money, Quote, TaxLine
-from lawnmap.sheets import write
+from lawnmap.sheets import brief, write
 from lawnmap.sheets.identity import identity
+from lawnmap.sheets.page import write_page
 from lawnmap.sheets.pdf_quote import NO_CLIENT, NO_CONTRACTOR, write_quote
 from lawnmap.sheets.printing import print_quote
 
@@ -176,3 +177,16 @@ def test_a_priced_plan_gets_its_papers_and_others_do_not(priced, plan, tmp_path)
     assert not papers & {path.name for path in (tmp_path / "plain").iterdir()}
     with (tmp_path / "priced" / "area_report.csv").open(newline="", encoding="utf-8") as file:
         assert next(csv.reader(file))[:2] == ["role", "name"]
+
+
+def test_the_page_shows_what_is_offered_and_not_what_it_costs(priced):
+    page = write_page(priced)
+    for words in ("What is offered: Full", "Options side by side", "Tall fescue, 50 lb", "375.90", "363.50"):
+        assert words in page
+    assert "200.00" not in page
+    assert "What is offered" not in write_page(replace(priced, quote=None))
+
+
+def test_a_line_says_what_each_offer_comes_to(priced):
+    assert "Quote: Full USD 375.90, Without work by hand USD 363.50" in brief(priced).splitlines()
+    assert "Quote:" not in brief(replace(priced, quote=None))

@@ -78,6 +78,21 @@ def test_what_does_not_fit_is_not_told_as_if_it_did(plan):
     assert all(row[3].startswith("none fits") for row in phase_table(made).rows)
 
 
+def test_a_station_without_seed_has_no_minutes_and_no_place_in_the_rounds(plan):
+    made = dated(plan)
+    zones = [zone.name for zone in plan.takeoff.zones]
+    stations = [
+        Station(name="front", zones=(zones[0],), flow_m3_per_s="8 gal/min"),
+        Station(name="back", zones=(zones[1],), flow_m3_per_s="8 gal/min"),
+    ]
+    made = replace(made, watering=irrigate(plan.takeoff, stations, None, made.season, {zones[1]}))
+    assert station_table(made).rows[0][5:] == ("no seed here",) * 3
+    assert station_table(made).rows[1][5].endswith(" min")
+    none = replace(made, watering=irrigate(plan.takeoff, stations, None, made.season, {"nowhere"}))
+    assert phase_table(none) is None
+    assert len(brief_lines(none)) == 1
+
+
 def test_limits_and_prices_are_said(plan):
     made = dated(plan, Water(price_per_m3="2 / m3", days=("Monday", "Thursday")))
     assert "on 2 days a week" in brief_lines(made)[1]

@@ -43,7 +43,7 @@ by_hand = "3.00 / 100 sq ft"
 travel = "0.85 / mi"
 travel_distance = "17.3 mi"
 minimum_charge = "5000"
-tax = [{ name = "=tax", rate = "6.25 %%", on = ["material", "minimum"] }, { name = "levy", rate = "0.5 %%" }]
+tax = [{ name = "=tax", rate = "6.25 %%", on = ["material", "minimum"], exempt = ["gypsum"] }, { name = "levy", rate = "0.5 %%" }]
 [[prices.material]]
 name = "tall fescue"
 packs = [{ size = "50 lb", price = "101.15" }, { size = "20 lb", price = "45.05" }]

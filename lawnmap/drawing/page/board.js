@@ -117,7 +117,10 @@ export class Board {
       L.polyline(known.ends.map(latlng), { color: "#8c2d62", weight: 3, dashArray: "2 6", interactive: false }).addTo(this.lengths);
       this.label(middle(...known.ends), known.length, this.lengths, "known");
     }
-    this.model.sketch.control.forEach(({ at }, i) => this.label(at, `● ${i + 1}`, this.lengths, "known"));
+    this.model.sketch.control.forEach(({ at }, i) => {
+      L.circleMarker(latlng(at), { radius: 4, color: "#8c2d62", fillOpacity: 1, interactive: false }).addTo(this.lengths);
+      this.label(at, `${i + 1}`, this.lengths, "known side");
+    });
   }
 
   label(at, text, group, kind = "") {

@@ -49,7 +49,7 @@ export class Link extends EventTarget {
       const { status, held } = await ask("/sketch", { method: "PUT", headers, body: JSON.stringify(sketch) });
       this.take(status, held, sketch);
     } catch {
-      this.say("Not saved: the program has stopped. Save a copy, put it into the folder as sketch.json, and start it again there.", "bad");
+      this.say("Not saved: the program has stopped. Save a copy, start it again, and open the copy there.", "bad");
       this.dispatchEvent(new Event("gone"));
       this.timer = setTimeout(() => this.save(), 3000);
     } finally {

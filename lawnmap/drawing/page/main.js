@@ -79,6 +79,11 @@ function wireFolder(model, link) {
   link.addEventListener("gone", () => { find("rescue").hidden = false; });
   link.addEventListener("truth", () => { find("rescue").hidden = true; });
   find("rescue").addEventListener("click", () => download("sketch.json", JSON.stringify(model.sketch), "application/json"));
+  find("open-file").addEventListener("change", async ({ target }) => {
+    const wrong = model.open(await target.files[0].text());
+    if (wrong) link.say(wrong, "bad");
+    target.value = "";
+  });
   find("theirs").addEventListener("click", () => { link.saved = model.sketch; window.location.reload(); });
   find("mine").addEventListener("click", () => { find("conflict").hidden = true; link.keepMine(); });
   find("save").addEventListener("click", () => link.keep());

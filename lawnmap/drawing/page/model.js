@@ -74,6 +74,22 @@ export class Model extends EventTarget {
     this.change({ shapes: shapes.map((shape) => (shape.id === whole.id ? whole : shape)) });
   }
 
+  /* Take over what was drawn elsewhere: a yard file of the phone's, or a copy of a sketch. Say what is wrong with it. */
+  open(text) {
+    let found = null;
+    try {
+      found = JSON.parse(text);
+    } catch {
+      return "That is no file that was saved by this page.";
+    }
+    const { shapes, known, control, name, units, map_kind: kind, paper } = found?.lawnmap?.sketch ?? found ?? {};
+    if (![shapes, known, control].every(Array.isArray) || !paper || !shapes.every(isShape)) return "That is no file that was saved by this page.";
+    const { wide, high } = this.sketch.paper;
+    if (paper.wide !== wide || paper.high !== high) return "That was drawn on another sheet: open the page with the same picture or size.";
+    this.change({ shapes, known, control, name, units, map_kind: kind ?? null });
+    return "";
+  }
+
   /* Where two zones overlap, the earlier one has the ground: let this one be the first. */
   first(id) {
     const shape = this.shape(id);
@@ -93,6 +109,12 @@ export class Model extends EventTarget {
     if (this.selected && !this.current()) this.selected = null;
     this.dispatchEvent(new Event(what));
   }
+}
+
+function isShape({ id, role, form, points, holes }) {
+  const isRing = (ring) => Array.isArray(ring) && ring.every((point) => Array.isArray(point) && point.length === 2 && point.every(Number.isFinite));
+  return typeof id === "string" && ["lawn", "obstacle", "water", "landmark"].includes(role)
+    && ["polygon", "circle", "line", "point"].includes(form) && [points, ...holes].every(isRing) && points.length > 0;
 }
 
 /* What people call a shape. */

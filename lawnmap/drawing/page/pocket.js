@@ -28,7 +28,6 @@ export class Link extends EventTarget {
     this.model = model;
     this.saved = model.sketch;
     model.addEventListener("change", () => this.save());
-    find("open-file").addEventListener("change", ({ target }) => this.open(target.files[0]));
     find("fresh").addEventListener("click", () => model.change({ ...held.sketch }));
   }
 
@@ -48,16 +47,6 @@ export class Link extends EventTarget {
     const name = `${fileName(this.model.sketch.name)}.geojson`;
     download(name, JSON.stringify(yardFile(this.model.sketch), null, 1), "application/geo+json");
     this.say(`Saved as ${name}.`);
-  }
-
-  async open(file) {
-    try {
-      const { lawnmap } = JSON.parse(await file.text());
-      const { shapes, known, control, name, units, map_kind: kind } = lawnmap.sketch;
-      this.model.change({ shapes, known, control, name, units, map_kind: kind ?? null });
-    } catch {
-      this.say("That is no yard file that was saved here.", "bad");
-    }
   }
 
   async choices() {

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import logging
-from contextlib import contextmanager
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
@@ -15,7 +13,6 @@ from lawnmap.errors import FileError
 from lawnmap.yard import Finding, finding
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
     from numpy.typing import NDArray
@@ -57,18 +54,6 @@ class Georeference(NamedTuple):
     def stretch(self) -> float:
         """Units of the CRS in one drawing unit. [1]"""
         return float(np.linalg.norm(self.matrix, 2)) or 1.0
-
-
-@contextmanager
-def without_collector() -> Iterator[None]:
-    """Hold the cycle collector: a drawing is a million objects that all stay, and each of its rounds goes over them."""
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if running:
-            gc.enable()
 
 
 def open_drawing(path: Path) -> tuple[Any, tuple[Finding, ...]]:
