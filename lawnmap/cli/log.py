@@ -58,7 +58,7 @@ def log(
     """Keep a log of what was really put down, and see what follows from it.
 
     Real rates against planned, the setting for the rest, what is left in the bag, what the ground has had
-    this year, what came up. With a [record] section in the job file the next plan starts from it.
+    this year, what came up. With a section "record" in the job file the next plan starts from it.
 
     Example: lawnmap log sample_parcels/homeowner add "tall fescue" --amount "11 lb" --zone "Back yard" --setting 5
     """

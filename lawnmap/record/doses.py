@@ -70,6 +70,35 @@ def _grade(planned: Planned, part: Portion) -> tuple[float, float, float] | None
     return None
 
 
+def ceiling_findings(planned: Planned, parts: Sequence[Portion]) -> tuple[Finding, ...]:
+    """Tell every dose of nitrogen over the user's ceiling for one dose, on the ground that was done.
+
+    Parameters
+    ----------
+    planned : Planned
+        What was to be done; its fertilizer has the ceiling, if there is one.
+    parts : sequence of Portion
+        What was put down in the year.
+    """
+    ceiling = planned.fertilizer.ceiling_kg_per_m2 if planned.fertilizer else None
+    if ceiling is None:
+        return ()
+    told: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for part in parts:
+        grade, amount = _grade(planned, part), part.line.entry.amount
+        if grade is None or amount is None or amount.measure != "mass":
+            continue
+        dose = grade[0] * part.used / part.area_m2
+        if dose > ceiling * _ROUNDING:
+            units = planned.units
+            text = f"{units.rate(dose)} of N went down at once, over the ceiling of {units.rate(ceiling)} for one dose"
+            told[text, part.line.where].append(part.zone)
+    return tuple(
+        finding("log-over-limit", f"{text} ({zones_where(zones)})", where)
+        for (text, where), zones in told.items()
+    )
+
+
 def spray_doses(planned: Planned, parts: Sequence[Portion]) -> tuple[Dose, ...]:
     """Return what each zone has had of every product that is sprayed, and of every active ingredient.
 

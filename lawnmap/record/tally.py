@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lawnmap.record.doses import done_findings, dose_findings, interval_findings, nutrient_doses, spray_doses
+from lawnmap.record.doses import (
+    ceiling_findings,
+    done_findings,
+    dose_findings,
+    interval_findings,
+    nutrient_doses,
+    spray_doses,
+)
 from lawnmap.record.entry import write_count
 from lawnmap.record.follow import Follow
 from lawnmap.record.model import Done, Tally
@@ -62,6 +69,7 @@ def tally(
             *overdone(planned, materials),
             *(dose_findings(doses, planned.units, year) if year else ()),
             *(interval_findings(planned, ever, year) if year else ()),
+            *ceiling_findings(planned, parts),
             *done_findings(planned, parts),
             *stand_findings(planned, lines),
         ),

@@ -36,11 +36,15 @@ def make_yard(*, shadowed=""):
     return Yard("Lot", (*zones, Zone(shadowed, shape, density="full")), (Obstacle("house", "house", shape),))
 
 
-def make_planned(*, passes="two directions", runs=(), sprays=(SPRAY,), species="tall fescue", shadowed=""):
+def make_planned(*, passes="two directions", runs=(), sprays=(SPRAY,), **more):
     """Tall fescue at 7 lb / 1000 sq ft (14 lb in front, 10.5 lb behind), 20-5-10 for 1 lb of N, covers in front."""
-    takeoff = take_off(make_yard(shadowed=shadowed))
-    seed = Seed(species=species, rate_kg_per_m2="7 lb / 1000 sq ft")
-    fertilizer = Fertilizer(grade="20-5-10", rate_kg_per_m2="1 lb / 1000 sq ft")
+    takeoff = take_off(make_yard(shadowed=more.get("shadowed", "")))
+    seed = Seed(species=more.get("species", "tall fescue"), rate_kg_per_m2="7 lb / 1000 sq ft")
+    fertilizer = Fertilizer(
+        grade="20-5-10",
+        rate_kg_per_m2=more.get("nitrogen", "1 lb / 1000 sq ft"),
+        ceiling_kg_per_m2=more.get("ceiling"),
+    )
     prescription = prescribe(takeoff, seed=seed, fertilizer=fertilizer)
     covers = (topdress(takeoff, Topdress(on=["bare"])), straw(takeoff, Straw(area_per_bale="500 sq ft")))
     return Planned(

@@ -94,6 +94,14 @@ def test_a_log_cut_off_anywhere_keeps_the_entries_before(tmp_path, cut):
     assert f"{LOG_FILE}, line " in found.where
 
 
+def test_half_a_character_is_refused(tmp_path):
+    """What a terminal in another encoding hands over."""
+    path = tmp_path / LOG_FILE
+    with pytest.raises(ChoiceError, match=r"new entry, \[entry\], note: .* does not fit .*unicode"):
+        append_entry(path, NOTE | {"note": "B\udcf6schung"})
+    assert not path.exists()
+
+
 def test_a_full_disk_leaves_the_log_as_it_was(tmp_path, monkeypatch):
     path = tmp_path / LOG_FILE
     append_entry(path, SEED)

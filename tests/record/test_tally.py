@@ -177,6 +177,17 @@ def test_nutrients_of_the_year_against_a_limit(held):
     assert "with 2 lb / 1000 sq ft of N in 2026 the ground has had 1.33 times what is allowed" in over[0].text
 
 
+def test_one_dose_against_the_ceiling(log_of, plan_with):
+    """New Jersey allows 0.9 lb of N / 1000 sq ft at once (Calibrate your drop spreader, Rutgers Snyder Farm)."""
+    planned = plan_with(ceiling="0.9 lb / 1000 sq ft", nitrogen="0.9 lb / 1000 sq ft")
+    found = tally(log_of(entry(material="20-5-10 fertilizer", amount="25 lb")), planned)
+    (over,) = [one for one in found.findings if one.code == "log-over-limit"]
+    assert "1 lb / 1000 sq ft of N went down at once, over the ceiling of 0.9 lb" in over.text
+    assert '(zones "front", "back")' in over.text
+    assert over.where == "log.toml, line 1"
+    assert not tally(log_of(entry(material="20-5-10 fertilizer", amount="22.5 lb")), planned).findings
+
+
 def test_a_fertilizer_that_the_plan_lacks_counts_by_its_grade(held):
     found = held(entry(material="old bag", grade="10-0-0", amount="20 lb", zones=["front"]))
     (dose,) = found.doses
