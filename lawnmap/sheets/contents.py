@@ -154,7 +154,11 @@ SHEETS: Final = (
     Sheet("yard.gpkg", "layers for a GIS", write_layers),
     Sheet("deposit.tif", "what lands where, as a raster for a GIS", _write_deposit, _wants_deposit),
     Sheet(DIARY, "the season for a calendar program", write_diary, lambda plan: plan.season is not None),
-    Sheet(MARK, "everything, for programs", lambda plan, path: put_text(path, plan_json(plan))),
+    Sheet(
+        MARK,
+        "everything, for programs; your costs as well where there is a quote",
+        lambda plan, path: put_text(path, plan_json(plan)),
+    ),
 )
 """All but the map page itself, in the order in which the page lists them."""
 
