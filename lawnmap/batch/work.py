@@ -87,7 +87,8 @@ def is_quick(choices: Choices, maps: Path | None) -> bool:
     maps : Path or None
         Folder for maps of single yards.
     """
-    return "lanes" in choices.general.leave_out and choices.prices is None and maps is None
+    more = choices.prices or choices.dates or choices.stations or choices.water
+    return "lanes" in choices.general.leave_out and not more and maps is None
 
 
 def _not_read(name: str, piece: Piece, found: Yard | LawnmapError) -> Outcome:

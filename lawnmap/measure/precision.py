@@ -228,7 +228,7 @@ def _source_edges(pieces: Pieces, result: Cut, boxes: Numbers) -> _Edges:
 
 def _merged(shares: _Shares, group: Index) -> _Shares:
     """Add up the shares of one corner within each group; corners without a share drop out."""
-    order = np.lexsort((shares.corner.imag, shares.corner.real, group))
+    order = np.argsort(_keys(shares.corner, group), kind="stable")
     corner, share, of = shares.corner[order], shares.share[order], group[order]
     new = np.append(True, (corner[1:] != corner[:-1]) | (of[1:] != of[:-1]))[: len(corner)]
     firsts = np.flatnonzero(new)
@@ -237,6 +237,22 @@ def _merged(shares: _Shares, group: Index) -> _Shares:
     corner, of = corner[firsts], of[firsts]
     felt = share != 0
     return _Shares(corner[felt], share[felt], of[felt])
+
+
+def _keys(corner: Places, group: Index) -> Index:
+    """Whole numbers that put the groups in order and equal corners of a group side by side.
+
+    One key sorts many times faster than three. Should two corners of a group share the 40 bits left for them, they
+    are still told apart where shares are added up.
+    """
+    plain = np.ascontiguousarray(corner + 0.0)  # there is one zero only
+    mixed = plain.real.copy().view(np.uint64) * np.uint64(0x9E3779B97F4A7C15)
+    mixed ^= mixed >> np.uint64(32)
+    mixed += plain.imag.copy().view(np.uint64) * np.uint64(0xC2B2AE3D27D4EB4F)
+    mixed ^= mixed >> np.uint64(29)
+    mixed *= np.uint64(0xBF58476D1CE4E5B9)  # odd factors lose no bit
+    keys: Index = (group << 40) + (mixed >> np.uint64(24)).astype(np.int64)
+    return keys
 
 
 def _points(places: Places) -> Numbers:
