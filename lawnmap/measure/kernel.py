@@ -242,7 +242,7 @@ def stride_of(*bounds: Numbers) -> float:
 def _boxes(bounds: Numbers, owner: Index, stride: float) -> Shapes:
     """Boxes set apart by owner; wider by far more than the shift can round off."""
     west, south, east, north = bounds.T
-    shift: Numbers = owner * stride
+    shift = (owner * stride).astype(np.float64)
     slack = 1e-12 * (float(shift.max(initial=0.0)) + stride)
     corners = np.stack([west + shift - slack, south, east + shift + slack, north], axis=1)
     diagonals: Any = shapely.linestrings(corners.reshape(-1, 2, 2))  # quicker to make, with the same box

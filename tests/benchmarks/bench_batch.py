@@ -20,7 +20,7 @@ from pathlib import Path
 import geopandas
 import numpy as np
 import shapely
-from bench_take_off import bare, best_of, portfolio
+from bench_take_off import bare, portfolio
 from shapely.affinity import rotate
 from shapely.geometry import Point, box
 
@@ -53,7 +53,14 @@ def amounts(count=100_000):
         def work(yards=yards):
             return prescribe_many(take_off_many(yards), seed=Seed(), fertilizer=Fertilizer())
 
-        (plain, many), (bare_s, ours_s) = best_of([lambda: bare(parcels, obstacles), work], 3)  # noqa: B023  run at once
+        plain, many, bare_s, ours_s = None, None, np.inf, np.inf
+        for _ in range(3):  # in turn, in processor time, so that others on the machine do not count
+            began = time.process_time()
+            plain = bare(parcels, obstacles)
+            between = time.process_time()
+            many = None
+            many = work()
+            bare_s, ours_s = min(bare_s, between - began), min(ours_s, time.process_time() - between)
         worst = np.abs(many.materials[0].area_m2 - plain).max()
         case = "one of three crossing the edge" if crossing else "all inside"
         print(
