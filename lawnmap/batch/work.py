@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -28,6 +28,11 @@ if TYPE_CHECKING:
     from lawnmap.rates import Amounts, ManyAmounts
 
 _LONGEST_NAME = 60
+
+_PLAIN = ("general", "source", "ground", "seed", "fertilizer", "products", "rig", "spreader", "folder")
+"""Choices that areas and amounts follow from; any other asks for more than these."""
+
+_APART = "sprays, topdressing and straw are in the plan of the yard, and not in the purchase of the portfolio"
 
 
 def carry_out(task: Task, target: Path) -> Done:
@@ -87,7 +92,8 @@ def is_quick(choices: Choices, maps: Path | None) -> bool:
     maps : Path or None
         Folder for maps of single yards.
     """
-    return "lanes" in choices.general.leave_out and choices.prices is None and maps is None
+    asked = any(getattr(choices, one.name) for one in fields(choices) if one.name not in _PLAIN)
+    return "lanes" in choices.general.leave_out and not asked and maps is None
 
 
 def _not_read(name: str, piece: Piece, found: Yard | LawnmapError) -> Outcome:
@@ -159,7 +165,10 @@ def _outcome(plan: Plan, choices: Choices, piece: Piece, folder: str) -> Outcome
         walked=None if "lanes" in choices.general.leave_out else Walked.of(plan.lanes),
         quoted=_quoted(plan.quote),
         interior_cv=plan.evenness.interior_cv if plan.evenness else None,
-        findings=tuple(str(finding) for finding in plan.findings),
+        findings=(
+            *(str(finding) for finding in plan.findings),
+            *([_APART] if plan.sprays or plan.covers else ()),
+        ),
         folder=folder,
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 import numpy as np
 import shapely
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 _INTERIORS_MEET = "2********"
 """DE-9IM: the shapes have ground in common, not only a fence line."""
+
+_FEW_PAIRS: Final = 8
+"""Pairs per shape up to which looking at all of them is quicker than planting a tree. [count]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -184,22 +187,36 @@ def _refuse_crossed(
 def meeting(first: Shapes, first_owner: Index, second: Shapes, second_owner: Index) -> tuple[Index, Index]:
     """Return the pairs of one owner whose boxes meet, as places in both arrays, rising.
 
-    The boxes of every owner are shifted so far east that owners never meet; so one search tree serves all.
+    Where owners have few shapes, every pair of each is looked at. Else the boxes of every owner are shifted so far
+    east that owners never meet, and one search tree serves all.
 
     Parameters
     ----------
     first, second : array of shapes
         Shapes in metres. [m]
     first_owner, second_owner : array of int
-        Owner of each shape. [count]
+        Owner of each shape, rising. [count]
     """
     first_bounds, second_bounds = shapely.bounds(first), shapely.bounds(second)
+    low, high = (np.searchsorted(second_owner, first_owner, side) for side in ("left", "right"))
+    if (high - low).sum() <= _FEW_PAIRS * (len(first) + len(second)):
+        here, there = pairs_of(low, high)
+        mine, theirs = first_bounds[here], second_bounds[there]
+        meet = np.all(mine[:, :2] <= theirs[:, 2:], axis=1) & np.all(theirs[:, :2] <= mine[:, 2:], axis=1)
+        return here[meet], there[meet]
     stride = stride_of(first_bounds, second_bounds)
     some, other = (np.flatnonzero(np.isfinite(box[:, 0])) for box in (first_bounds, second_bounds))
     tree = shapely.STRtree(_boxes(second_bounds[other], second_owner[other], stride))
     here, there = tree.query(_boxes(first_bounds[some], first_owner[some], stride))
     order = np.lexsort((there, here))
     return some[here[order]], other[there[order]]  # empty shapes have no box and meet nothing
+
+
+def pairs_of(low: Index, high: Index) -> tuple[Index, Index]:
+    """Return every place with every number from its low one up to its high one, that not included. [count]"""
+    count = high - low
+    here = np.repeat(np.arange(len(low)), count)
+    return here, np.arange(len(here)) + np.repeat(low - np.cumsum(count) + count, count)
 
 
 def _box_inside(inner: Shapes, outer: Shapes) -> Flags:
@@ -225,7 +242,7 @@ def stride_of(*bounds: Numbers) -> float:
 def _boxes(bounds: Numbers, owner: Index, stride: float) -> Shapes:
     """Boxes set apart by owner; wider by far more than the shift can round off."""
     west, south, east, north = bounds.T
-    shift = owner * stride
+    shift = (owner * stride).astype(np.float64)
     slack = 1e-12 * (float(shift.max(initial=0.0)) + stride)
     corners = np.stack([west + shift - slack, south, east + shift + slack, north], axis=1)
     diagonals: Any = shapely.linestrings(corners.reshape(-1, 2, 2))  # quicker to make, with the same box

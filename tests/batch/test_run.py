@@ -9,8 +9,9 @@ from shapely.geometry import Polygon, box
 
 from lawnmap.batch import Options, run
 from lawnmap.errors import ChoiceError, FileError
-from lawnmap.job import Choices, General, plan_yard
-from lawnmap.survey import read_all
+from lawnmap.job import Choices, General, plan_yard, read_choices
+from lawnmap.survey import Source, read_all, read_each
+from lawnmap.yard import Yard
 
 QUICK = Choices(general=General(leave_out=("lanes",)))
 TWO = Options(yards_per_task=2)
@@ -223,6 +224,31 @@ def test_evenness_only_where_it_is_asked_for(town, tmp_path):
     path = town(1).save(tmp_path / "town.gpkg")
     assert table(run([path], tmp_path / "out")).interior_cv.isna().all()
     assert table(run([path], tmp_path / "even", options=Options(evenness=True))).interior_cv.notna().all()
+
+
+def test_quotes_are_added_up_to_the_cent(town, tmp_path):
+    text = 'leave_out = ["fertilizer"]\n[seed]\npacks = [{ size = "25 lb", price = 96 }]\n'
+    (tmp_path / "job.toml").write_text(text + '[prices]\nlabour = "60 / h"\ntravel_time = "30 min"\n')
+    choices = read_choices(tmp_path)
+    path = town(3).spoil("lot 1", "lawn", density="lush").save(tmp_path / "town.gpkg")
+    report = run([path], tmp_path / "out", choices)
+    alone = [
+        plan_yard(yard, choices).quote
+        for yard in read_each(path, Source()).values()
+        if isinstance(yard, Yard)
+    ]
+    assert list(report.totals.quoted.values()) == [sum(quote.total for quote in alone)]
+    assert table(report).quote_total.dropna().tolist() == [str(quote.total) for quote in alone]
+
+
+def test_what_more_a_job_asks_for_is_planned_in_full(town, tmp_path):
+    (tmp_path / "job.toml").write_text('leave_out = ["lanes"]\n[topdress]\ndepth = "0.25 in"\n')
+    report = run([town(1).save(tmp_path / "town.gpkg")], tmp_path / "out", read_choices(tmp_path))
+    assert (
+        table(report)
+        .findings["lot 0"][-1]
+        .startswith("sprays, topdressing and straw are in the plan of the yard")
+    )
 
 
 def test_a_wrong_choice_for_all_refuses_all_of_them(town, tmp_path):

@@ -360,6 +360,20 @@ def test_many_yards_at_once_are_measured_as_one_by_one(lots):
         assert takeoff.findings == alone.findings
 
 
+@settings(max_examples=15, deadline=None)
+@given(st.lists(yards, min_size=1, max_size=3))
+def test_looking_at_all_pairs_finds_what_a_search_tree_finds(lots):
+    pairwise = take_off_many(lots)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("lawnmap.measure.kernel._FEW_PAIRS", -1)
+        patch.setattr("lawnmap.measure.precision._FEW_PAIRS", -1)
+        planted = take_off_many(lots)
+    for one, other in zip(pairwise, planted, strict=True):
+        assert one.cutouts == other.cutouts
+        assert one.net_area_m2 == other.net_area_m2
+        assert one.net_area_se_m2 == pytest.approx(other.net_area_se_m2, rel=1e-6)
+
+
 def test_to_dict_keeps_the_keys_that_others_build_on():
     figures = take_off(yard(("lawn", box(0, 0, 40, 25)), obstacles=[("house", box(5, 5, 15, 15))])).to_dict()
     assert {"net_area_m2", "gross_area_m2", "zones", "findings"} <= figures.keys()
