@@ -120,9 +120,11 @@ class Compared:
     together : bool
         Whether zones that touch are worked in one go.
     one_by_one_s, together_s : float
-        Time for all that is put down, changes counted, refills not. [s]
+        Time for all that is put down, changes of the setting counted, and filling where there is a hopper. [s]
     one_by_one_m, together_m : float
         Walking for it. [m]
+    changes : int
+        How often the setting is changed on the way where zones are worked together. [count]
     """
 
     together: bool
@@ -130,6 +132,7 @@ class Compared:
     together_s: float
     one_by_one_m: float
     together_m: float
+    changes: int = 0
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping."""
@@ -139,6 +142,7 @@ class Compared:
             "together_s": self.together_s,
             "one_by_one_m": self.one_by_one_m,
             "together_m": self.together_m,
+            "changes": self.changes,
         }
 
 

@@ -286,11 +286,11 @@ def load_table(plan: Plan) -> Table:
 def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
     """Return zone, material, passes, rate and fill; passes that are alike share a row."""
     units = plan.units
-    shared = {zone for single in plan.lanes.passes if len(single.zones) > 1 for zone in single.zones}
+    together = _together(plan)
     alike: dict[tuple[str, str, str, str], list[tuple[int, int]]] = {}
     for load in plan.loads:
-        if load.zone in shared:
-            fill = f"{units.mass(load.amount_kg)}, as the refills say"
+        if (load.material, load.zone, load.pass_number) in together:
+            fill = together[load.material, load.zone, load.pass_number]
         elif load.fills == 1:
             fill = units.mass(load.fill_kg)
         elif load.split_kg:
@@ -308,6 +308,20 @@ def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
         each = f"each of {count} passes" if 1 < count == len(passes) else f"pass {numbers} of {count}"
         rows.append((zone, _title(material), each, rate, fill))
     return tuple(rows)
+
+
+def _together(plan: Plan) -> dict[tuple[str, str, int], str]:
+    """Return what is loaded for passes over several zones, by product, zone and pass."""
+    return {
+        (outing.product, zone, single.number): " + ".join(
+            plan.units.mass(fill.load_kg) for fill in single.refills if fill.load_kg is not None
+        )
+        + f" for {single.zone}"
+        for outing in plan.lanes.outings
+        for single in outing.passes
+        if len(single.zones) > 1
+        for zone in single.zones
+    }
 
 
 def _pass_table(plan: Plan) -> Table:

@@ -68,8 +68,8 @@ def _compared(plan: Plan) -> tuple[str, ...]:
     whole = f"{duration(found.together_s)} and {plan.units.length(found.together_m)}"
     chosen = "together" if found.together else "zone by zone"
     text = (
-        f"Zone by zone, each at its setting: {apart}; zones that touch together, the setting changed on the "
-        f"way: {whole}, filling apart. Planned {chosen} (section [rig], key zones)."
+        f"Zone by zone, each at its setting: {apart}; zones that touch together, the setting changed on the way "
+        f"{found.changes} times: {whole}. Planned {chosen} (section [rig], key zones)."
     )
     return (text,)
 
