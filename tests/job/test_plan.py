@@ -113,7 +113,8 @@ def test_parts_can_be_left_out(lot):
 
 
 def test_evenness_can_be_left_out_and_nothing_else_changes(lot, planned):
-    plan = plan_yard(lot, Choices(general=General(leave_out=("evenness",))))
+    choices = Choices(general=General(leave_out=("evenness",)), rig=Rig(zones="one by one"))
+    plan = plan_yard(lot, choices)
     assert plan.evenness is None
     assert len(plan.lanes.passes) == len(planned.lanes.passes)
 
