@@ -187,6 +187,8 @@ class Pass:
         Where to set the spreader anew; only where zones are worked together.
     parts : tuple of Stretch
         Which zone each stretch of the walk lies in; only where zones are worked together.
+    aims : tuple of str
+        For each lane what stands in line beyond its end, to walk towards; empty words where nothing does.
     headland_m, turn_depth_m : float
         Depth of the rounds together, and how far a U turn of the machine reaches beyond a lane. [m]
     """
@@ -209,6 +211,7 @@ class Pass:
     refills: tuple[Refill, ...] = field(default=(), repr=False)
     changes: tuple[SettingChange, ...] = field(default=(), repr=False)
     parts: tuple[Stretch, ...] = field(default=(), repr=False)
+    aims: tuple[str, ...] = field(default=(), repr=False)
     headland_m: float = 0.0
     turn_depth_m: float = 0.0
 
@@ -253,6 +256,7 @@ class Pass:
             "stakes": [stake.to_dict() for stake in self.stakes],
             "refills": [refill.to_dict() for refill in self.refills],
             "changes": [change.to_dict() for change in self.changes],
+            "aims": list(self.aims),
         }
 
 
