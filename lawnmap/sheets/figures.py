@@ -14,6 +14,12 @@ if TYPE_CHECKING:
 _FROM: Final = {"stated": "as stated", "cover": "from percent cover", "default": "assumed"}
 _COMPASS: Final = ("east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east")
 
+_LOAD_APART: Final = "Weigh each load and empty the hopper between zones, so that each gets its own rate."
+_LOAD_TOGETHER: Final = (
+    "Weigh each load. Zones that are worked together share it: change the setting where the walk says so, and empty "
+    "the hopper before any other zone."
+)
+
 
 @dataclass(frozen=True)
 class Card:
@@ -279,7 +285,7 @@ def load_table(plan: Plan) -> Table:
         "Loading the hopper",
         ("Zone", "Material", "When", "Set the spreader for", "Put in"),
         _loads(plan),
-        notes=("Weigh each load and empty the hopper between zones, so that each gets its own rate.",),
+        notes=(_LOAD_TOGETHER if _together(plan) else _LOAD_APART,),
     )
 
 
