@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from lawnmap.lanes import LanePlan, Spread, lay_zones, put_down
+from lawnmap.lanes import LanePlan, Spread, lay_for_products, put_down
 from lawnmap.rates import load_hopper
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ def lay_for(takeoff: Takeoff, prescription: Prescription, rig: Rig) -> LanePlan:
     rig : Rig
         What is pushed or towed, and how.
     """
-    return lay_zones(takeoff, rig, [spread.rates_kg_per_m2 for spread in _spreads(prescription)])
+    return lay_for_products(takeoff, rig, _spreads(prescription))
 
 
 def walk_on(laid: LanePlan, takeoff: Takeoff, prescription: Prescription, rig: Rig) -> LanePlan:

@@ -4,7 +4,7 @@ from lawnmap.lanes.along import BothWays, lay_both_ways, lay_zones, split_by_zon
 from lawnmap.lanes.labour import Labour, labour_of
 from lawnmap.lanes.laying import lay
 from lawnmap.lanes.model import Compared, LanePlan, Leg, Pass, SettingChange, Stretch
-from lawnmap.lanes.outing import Outing, Spread, put_down
+from lawnmap.lanes.outing import Outing, Spread, lay_for_products, put_down
 from lawnmap.lanes.refills import Refill, with_refills
 from lawnmap.lanes.rig import Rig
 from lawnmap.lanes.stakes import Stake, Tie
@@ -29,6 +29,7 @@ __all__ = [
     "labour_of",
     "lay",
     "lay_both_ways",
+    "lay_for_products",
     "lay_zones",
     "put_down",
     "split_by_zone",

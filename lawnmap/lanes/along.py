@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from lawnmap.lanes.rig import Rig
     from lawnmap.measure import Takeoff, ZoneArea
 
+_LEAST_M: Final = 1e-3  # what is shorter lays nothing
 _SHORTEST: Final = 0.5  # a stretch shorter than this many swaths keeps the setting of the one before
 
 
@@ -54,7 +55,7 @@ class BothWays:
 
 
 def lay_zones(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] = ()) -> LanePlan:
-    """Lay a yard the way that the rig asks for: zone by zone, together, or whichever is quicker.
+    """Lay a yard the way that the rig asks for: zone by zone, together, or whichever is quicker, filling apart.
 
     Parameters
     ----------
@@ -64,6 +65,19 @@ def lay_zones(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] =
         What is pushed or towed, and how.
     rates : sequence of mapping of str to float
         For each product its rate by zone; see `lay_both_ways`. [kg/m²]
+    """
+    return lay_both_ways(takeoff, rig, rates).chosen if may_join(takeoff, rig) else lay(takeoff, rig)
+
+
+def may_join(takeoff: Takeoff, rig: Rig) -> bool:
+    """Tell whether zones may be worked together: some touch, and nothing that was asked for stands against it.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        A measured yard.
+    rig : Rig
+        What is pushed or towed, and how.
 
     Raises
     ------
@@ -76,10 +90,9 @@ def lay_zones(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] =
             where="[rig], zone_directions",
             mend='leave it out, or set zones = "one by one"',
         )
-    apart = rig.zones == "one by one" or rig.zone_directions
-    if apart or not any(len(zones) > 1 for zones in touching_zones(takeoff)):
-        return lay(takeoff, rig)
-    return lay_both_ways(takeoff, rig, rates).chosen
+    if rig.zones == "one by one" or rig.zone_directions:
+        return False
+    return any(len(zones) > 1 for zones in touching_zones(takeoff))
 
 
 def lay_both_ways(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] = ()) -> BothWays:
@@ -215,7 +228,7 @@ def split_by_zone(plan: LanePlan, takeoff: Takeoff) -> LanePlan:
         for zone in single.zones:
             pieces: dict[str, list[NDArray[np.float64]]] = {"lane": [], "loop": []}
             for part in single.parts:
-                if part.zone == zone:
+                if part.zone == zone and part.length_m > _LEAST_M:
                     leg = single.legs[part.leg]
                     pieces[leg.kind].append(cut_out(leg.points, part.begin_m, part.end_m))
             passes.append(
@@ -242,6 +255,6 @@ def cut_out(points: NDArray[np.float64], begin_m: float, end_m: float) -> NDArra
         Where it is cut. [m]
     """
     gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    inside = points[(gone > begin_m + 1e-9) & (gone < end_m - 1e-9)]
+    inside = points[(gone > begin_m + _LEAST_M) & (gone < end_m - _LEAST_M)]
     ends = np.column_stack([np.interp([begin_m, end_m], gone, points[:, axis]) for axis in (0, 1)])
     return np.concatenate([ends[:1], inside, ends[1:]])

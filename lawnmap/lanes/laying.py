@@ -10,7 +10,7 @@ from lawnmap.lanes.labour import labour_on
 from lawnmap.lanes.model import LanePlan, Pass
 from lawnmap.lanes.passes import lay_piece
 from lawnmap.lanes.pieces import Ground, Piece, pieces_of, start_of
-from lawnmap.lanes.stakes import Taping, stake_out
+from lawnmap.lanes.stakes import Taping, aims_of, stake_out
 from lawnmap.measure import Takeoff
 from lawnmap.units import METRIC, US
 from lawnmap.yard import Finding, finding
@@ -87,6 +87,7 @@ def lay_pieces(pieces: Sequence[Piece], ground: Ground | Takeoff, rig: Rig) -> L
 
 def _staked(passes: list[Pass], places: FixedPlaces, rig: Rig) -> tuple[list[Pass], list[Finding]]:
     """Set out the lanes, where the yard has anything to tape from; tell which stakes nothing fixes."""
+    passes = [replace(made, aims=aims_of(made.lanes, places)) for made in passes]
     if len(places.points) < 2 and not places.walls:
         return passes, []
     taping = Taping(rig.stake_sigma_m, rig.stake_rounding_m, rig.tape_m)

@@ -120,9 +120,11 @@ class Compared:
     together : bool
         Whether zones that touch are worked in one go.
     one_by_one_s, together_s : float
-        Time for all that is put down, changes counted, refills not. [s]
+        Time for all that is put down, changes of the setting counted, and filling where there is a hopper. [s]
     one_by_one_m, together_m : float
         Walking for it. [m]
+    changes : int
+        How often the setting is changed on the way where zones are worked together. [count]
     """
 
     together: bool
@@ -130,6 +132,7 @@ class Compared:
     together_s: float
     one_by_one_m: float
     together_m: float
+    changes: int = 0
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping."""
@@ -139,6 +142,7 @@ class Compared:
             "together_s": self.together_s,
             "one_by_one_m": self.one_by_one_m,
             "together_m": self.together_m,
+            "changes": self.changes,
         }
 
 
@@ -183,6 +187,8 @@ class Pass:
         Where to set the spreader anew; only where zones are worked together.
     parts : tuple of Stretch
         Which zone each stretch of the walk lies in; only where zones are worked together.
+    aims : tuple of str
+        For each lane what stands in line beyond its end, to walk towards; empty words where nothing does.
     headland_m, turn_depth_m : float
         Depth of the rounds together, and how far a U turn of the machine reaches beyond a lane. [m]
     """
@@ -205,6 +211,7 @@ class Pass:
     refills: tuple[Refill, ...] = field(default=(), repr=False)
     changes: tuple[SettingChange, ...] = field(default=(), repr=False)
     parts: tuple[Stretch, ...] = field(default=(), repr=False)
+    aims: tuple[str, ...] = field(default=(), repr=False)
     headland_m: float = 0.0
     turn_depth_m: float = 0.0
 
@@ -249,6 +256,7 @@ class Pass:
             "stakes": [stake.to_dict() for stake in self.stakes],
             "refills": [refill.to_dict() for refill in self.refills],
             "changes": [change.to_dict() for change in self.changes],
+            "aims": list(self.aims),
         }
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from lawnmap.lanes.along import changes_along
+from lawnmap.lanes.along import changes_along, lay_both_ways, may_join
 from lawnmap.lanes.labour import Labour, labour_on, settings_changed
+from lawnmap.lanes.laying import lay
+from lawnmap.lanes.model import Compared
 from lawnmap.lanes.refills import depot_of, fill_pass
 from lawnmap.lanes.steps import Step, steps_of
 
@@ -21,6 +23,8 @@ if TYPE_CHECKING:
     from lawnmap.lanes.rig import Rig
     from lawnmap.lanes.stops import Depot
     from lawnmap.measure import Takeoff
+
+_WORTH: Final = 0.9  # every change of the setting is a chance of error, so all together must save a tenth
 
 
 @dataclass(frozen=True)
@@ -114,6 +118,42 @@ class Outing:
         }
 
 
+def lay_for_products(takeoff: Takeoff, rig: Rig, spreads: Sequence[Spread]) -> LanePlan:
+    """Lay a yard zone by zone or together: as the rig asks for, or together where that saves a tenth of the time.
+
+    Parameters
+    ----------
+    takeoff : Takeoff
+        A measured yard.
+    rig : Rig
+        What is pushed or towed, and how.
+    spreads : sequence of Spread
+        What will be put down: its filling and changes of setting count. Nothing is put down yet.
+
+    Raises
+    ------
+    ChoiceError
+        Where zones shall be worked together, each in a direction of its own.
+    """
+    if not may_join(takeoff, rig):
+        return lay(takeoff, rig)
+    both = lay_both_ways(takeoff, rig, [spread.rates_kg_per_m2 for spread in spreads])
+    apart, whole = (put_down(plan, takeoff, rig, spreads) for plan in (both.by_zone, both.whole))
+    (apart_s, apart_m), (whole_s, whole_m) = _spent(apart), _spent(whole)
+    together = rig.zones == "together" or whole_s < _WORTH * apart_s
+    changes = sum(settings_changed(single.changes) for outing in whole.outings for single in outing.passes)
+    compared = Compared(together, apart_s, whole_s, apart_m, whole_m, changes)
+    return replace(both.whole if together else both.by_zone, compared=compared)
+
+
+def _spent(plan: LanePlan) -> tuple[float, float]:
+    """Return time and walking of all outings. [s, m]"""
+    return (
+        sum(outing.labour.total_s for outing in plan.outings),
+        sum(outing.path_length_m for outing in plan.outings),
+    )
+
+
 def put_down(plan: LanePlan, takeoff: Takeoff, rig: Rig, spreads: Sequence[Spread]) -> LanePlan:
     """Return a plan with one outing for each product; its own refills are those of the first.
 
@@ -122,7 +162,7 @@ def put_down(plan: LanePlan, takeoff: Takeoff, rig: Rig, spreads: Sequence[Sprea
     Parameters
     ----------
     plan : LanePlan
-        Lanes laid by `lay_zones`.
+        Lanes on which nothing was put down so far.
     takeoff : Takeoff
         What they were laid for.
     rig : Rig

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+import shapely
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -159,6 +160,7 @@ def stake_out(
     last = len(single.lanes) - 1
     chosen = sorted({*range(0, last + 1, every), last})
     stakes: list[Stake] = []
+    aims = aims_of(single.lanes, places)
     reached = places.reached(single.lanes[chosen].reshape(-1, 2))
     for lane in chosen:
         for side, end in enumerate(("start", "end")):
@@ -177,7 +179,7 @@ def stake_out(
                     fix.angle_deg,
                     fix.error_m,
                     taping.rounded(float(check)),
-                    _aim(single.lanes[lane], places) if end == "end" else "",
+                    aims[lane] if end == "end" else "",
                 )
             )
     return tuple(stakes)
@@ -301,15 +303,28 @@ def baseline_marks_m(lanes: NDArray[np.float64], wall: Wall) -> NDArray[np.float
         return np.asarray((lag[:, 0] * step[:, 1] - lag[:, 1] * step[:, 0]) / cross)
 
 
-def _aim(lane: NDArray[np.float64], places: FixedPlaces) -> str:
-    """Return the name of what stands nearest in line beyond the end of a lane."""
-    step = lane[1] - lane[0]
-    heading = np.arctan2(step[1], step[0])
-    best, name = np.inf, ""
-    for label, place in places.aims:
-        beyond = place - lane[1]
-        turn = abs((np.arctan2(beyond[1], beyond[0]) - heading + np.pi) % (2 * np.pi) - np.pi)
-        far = float(np.hypot(*beyond))
-        if turn < np.radians(_IN_LINE_DEG) and far < best:
-            best, name = far, label
-    return name
+def aims_of(lanes: NDArray[np.float64], places: FixedPlaces) -> tuple[str, ...]:
+    """Return for each lane the name of what stands nearest in line beyond its end, in sight of it.
+
+    Parameters
+    ----------
+    lanes : array, shape (n, 2, 2)
+        Lanes in walking direction. [m]
+    places : FixedPlaces
+        What can be aimed at, and the buildings that hide it.
+    """
+    names = [name for name, _ in places.aims]
+    if not len(lanes) or not names:
+        return ("",) * len(lanes)
+    marks = np.array([place for _, place in places.aims])
+    step = (lanes[:, 1] - lanes[:, 0])[:, None]
+    beyond = marks[None] - lanes[:, None, 1]
+    cross = step[..., 0] * beyond[..., 1] - step[..., 1] * beyond[..., 0]
+    turn = np.abs(np.arctan2(cross, (step * beyond).sum(axis=-1)))
+    far = np.where(turn < np.radians(_IN_LINE_DEG), np.hypot(beyond[..., 0], beyond[..., 1]), np.inf)
+    lane, mark = np.nonzero(np.isfinite(far))
+    sights = shapely.linestrings(np.stack([lanes[lane, 1], marks[mark]], axis=1))
+    far[lane, mark] = np.where(shapely.intersects(places.solid, sights), np.inf, far[lane, mark])
+    nearest = np.argmin(far, axis=1)
+    seen = np.isfinite(far[np.arange(len(lanes)), nearest])
+    return tuple(names[which] if can else "" for which, can in zip(nearest, seen, strict=True))

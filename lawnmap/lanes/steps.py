@@ -66,6 +66,8 @@ class Step:
         What to set for; more than one where the setting changes on the lane; none without a product.
     fills : tuple of Refill
         Fillings before this step or on it.
+    aim : str
+        What stands in line beyond the end of the lane; empty where nothing does.
     refill_after : bool
         Whether one goes to fill the hopper after it.
     """
@@ -82,6 +84,7 @@ class Step:
     time_s: float
     settings: tuple[Setting, ...] = ()
     fills: tuple[Refill, ...] = ()
+    aim: str = ""
     refill_after: bool = False
 
     @property
@@ -152,6 +155,7 @@ def _of_pass(single: Pass, rig: Rig, rates: Mapping[str, float], done: int) -> l
                 time_s,
                 _settings(single, index, rates),
                 fills,
+                single.aims[leg.number - 1] if single.aims and leg.kind == "lane" else "",
             )
         )
         ways = []

@@ -14,6 +14,12 @@ if TYPE_CHECKING:
 _FROM: Final = {"stated": "as stated", "cover": "from percent cover", "default": "assumed"}
 _COMPASS: Final = ("east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east")
 
+_LOAD_APART: Final = "Weigh each load and empty the hopper between zones, so that each gets its own rate."
+_LOAD_TOGETHER: Final = (
+    "Weigh each load. Zones that are worked together share it: change the setting where the walk says so, and empty "
+    "the hopper before any other zone."
+)
+
 
 @dataclass(frozen=True)
 class Card:
@@ -279,18 +285,18 @@ def load_table(plan: Plan) -> Table:
         "Loading the hopper",
         ("Zone", "Material", "When", "Set the spreader for", "Put in"),
         _loads(plan),
-        notes=("Weigh each load and empty the hopper between zones, so that each gets its own rate.",),
+        notes=(_LOAD_TOGETHER if _together(plan) else _LOAD_APART,),
     )
 
 
 def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
     """Return zone, material, passes, rate and fill; passes that are alike share a row."""
     units = plan.units
-    shared = {zone for single in plan.lanes.passes if len(single.zones) > 1 for zone in single.zones}
+    together = _together(plan)
     alike: dict[tuple[str, str, str, str], list[tuple[int, int]]] = {}
     for load in plan.loads:
-        if load.zone in shared:
-            fill = f"{units.mass(load.amount_kg)}, as the refills say"
+        if (load.material, load.zone, load.pass_number) in together:
+            fill = together[load.material, load.zone, load.pass_number]
         elif load.fills == 1:
             fill = units.mass(load.fill_kg)
         elif load.split_kg:
@@ -308,6 +314,20 @@ def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
         each = f"each of {count} passes" if 1 < count == len(passes) else f"pass {numbers} of {count}"
         rows.append((zone, _title(material), each, rate, fill))
     return tuple(rows)
+
+
+def _together(plan: Plan) -> dict[tuple[str, str, int], str]:
+    """Return what is loaded for passes over several zones, by product, zone and pass."""
+    return {
+        (outing.product, zone, single.number): " + ".join(
+            plan.units.mass(fill.load_kg) for fill in single.refills if fill.load_kg is not None
+        )
+        + f" for {single.zone}"
+        for outing in plan.lanes.outings
+        for single in outing.passes
+        if len(single.zones) > 1
+        for zone in single.zones
+    }
 
 
 def _pass_table(plan: Plan) -> Table:

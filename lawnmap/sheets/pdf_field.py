@@ -148,7 +148,7 @@ def _refills(sheet: Sheet, plan: Plan) -> None:
     rows = []
     for outing in plan.lanes.outings:
         for single in outing.passes:
-            if len(single.refills) > 1:
+            if len(single.refills) > 1 or len(single.zones) > 1:
                 places = [
                     f"{plan.units.mass(refill.load_kg)} {_where(single, refill.after_leg)}"
                     for refill in single.refills

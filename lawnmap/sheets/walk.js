@@ -7,6 +7,9 @@ function walkWords(walk, step, count, number) {
   if (walk.texts[step.set]) {
     parts.push("set for " + walk.texts[step.set]);
   }
+  if (step.aim !== undefined) {
+    parts.push("aim for " + walk.texts[step.aim]);
+  }
   return {
     where: "Step " + number + " of " + count + ": " + walk.texts[step.where],
     what: parts.join(", "),

@@ -11,6 +11,7 @@ from lawnmap.units import duration, figure
 if TYPE_CHECKING:
     from lawnmap.job import Outing, Pass, Plan, Step
 
+_PRICE_TOLD: Final = 0.005
 _FORMULA: Final = (
     "Area per hour is swath × speed × field efficiency, the share of the time that does work (ASABE EP496); "
     "each pass counts."
@@ -55,7 +56,7 @@ def labour_table(plan: Plan) -> Table:
         ),
         tuple(rows),
         ("All products", walked, "", "", "", duration(total), "") if len(rows) > 1 else (),
-        (*_compared(plan), _FORMULA),
+        (*_compared(plan), *_priced(plan), _FORMULA),
     )
 
 
@@ -68,10 +69,20 @@ def _compared(plan: Plan) -> tuple[str, ...]:
     whole = f"{duration(found.together_s)} and {plan.units.length(found.together_m)}"
     chosen = "together" if found.together else "zone by zone"
     text = (
-        f"Zone by zone, each at its setting: {apart}; zones that touch together, the setting changed on the "
-        f"way: {whole}, filling apart. Planned {chosen} (section [rig], key zones)."
+        f"Zone by zone, each at its setting: {apart}; zones that touch together, the setting changed on the way "
+        f"{found.changes} times: {whole}. Planned {chosen} (section [rig], key zones)."
     )
     return (text,)
+
+
+def _priced(plan: Plan) -> tuple[str, ...]:
+    """Say what a stated direction costs beside the best one."""
+    return tuple(
+        f"{single.zone}: the direction asked for takes {figure(100 * single.direction_price, 2)} % more walking and "
+        "turning than the best one."
+        for single in plan.lanes.passes
+        if single.direction_price is not None and single.direction_price > _PRICE_TOLD
+    )
 
 
 def refill_table(plan: Plan) -> Table:

@@ -110,6 +110,8 @@ def walk_data(plan: Plan, display: Display) -> dict[str, Any] | None:
         if len(step.way) > 1:
             found["way"] = line(step.way)
         fill = fill_of(step, plan.units)
+        if step.aim:
+            found["aim"] = text(step.aim)
         return found | ({"fill": fill} if fill else {}) | ({"then": 1} if step.refill_after else {})
 
     def outing_of(outing: Outing) -> dict[str, Any]:

@@ -62,4 +62,4 @@ def _row(plan: Plan, outing: Outing, step: Step, gates: Mapping[str, str]) -> di
     }
     if mass_word != "kg":
         row[f"load_{mass_word}"] = "" if step.load_kg is None else convert(step.load_kg, plan.units.mass_unit)
-    return row | {"refill_after": "yes" if step.refill_after else ""}
+    return row | {"refill_after": "yes" if step.refill_after else "", "aim": step.aim}

@@ -136,6 +136,16 @@ def test_convert_and_back_keeps_the_area(lot, tmp_path):
     assert second == pytest.approx(first, rel=1e-9)
 
 
+def test_plan_writes_the_walk_as_lines_when_asked(lot):
+    done = run("plan", lot, "--also", "dxf")
+    assert done.returncode == 0, done.stderr
+    written = {path.name for path in (lot.with_name("lot_plan")).iterdir()}
+    assert {"walk.csv", "walk.dxf"} <= written
+    wrong = run("plan", lot, "--also", "dfx")
+    assert wrong.returncode == 1
+    assert 'there is no sheet "dfx"' in wrong.stderr
+
+
 def test_rates_shows_rows_with_sources():
     done = run("rates", "tall fescue", "--json")
     rows = json.loads(done.stdout)

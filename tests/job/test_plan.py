@@ -43,7 +43,7 @@ def planned(lot):
         ),
         fertilizer=Fertilizer(grade="20-5-10", rate_kg_per_m2="1 lb / 1000 sq ft"),
         ground=Ground(vertex_accuracy_m="0.1 ft"),
-        rig=Rig(swath_m="5 ft", passes="two directions"),
+        rig=Rig(swath_m="5 ft", passes="two directions", zones="one by one"),
     )
     return plan_yard(lot, choices)
 
@@ -113,7 +113,8 @@ def test_parts_can_be_left_out(lot):
 
 
 def test_evenness_can_be_left_out_and_nothing_else_changes(lot, planned):
-    plan = plan_yard(lot, Choices(general=General(leave_out=("evenness",))))
+    choices = Choices(general=General(leave_out=("evenness",)), rig=Rig(zones="one by one"))
+    plan = plan_yard(lot, choices)
     assert plan.evenness is None
     assert len(plan.lanes.passes) == len(planned.lanes.passes)
 
@@ -140,7 +141,14 @@ def test_the_walk_carries_refills_loads_and_labour(planned):
             assert load.fills == len(load.split_kg)
     said = planned.to_dict()["lanes"]
     assert said["labour"]["total_s"] == pytest.approx(said["time_s"])
-    assert said["compared"]["one_by_one_s"] > 0  # the zones touch, so both ways were tried
+    assert said["compared"] is None  # zone by zone was asked for
+
+
+def test_zones_that_touch_are_tried_both_ways(lot):
+    choices = Choices(seed=Seed(species="tall fescue"), rig=Rig(swath_m="5 ft"))
+    said = plan_yard(lot, choices).to_dict()["lanes"]["compared"]
+    assert said["one_by_one_s"] > 0
+    assert said["together_s"] > 0
 
 
 def test_zones_worked_together_are_judged_zone_by_zone(lot):

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, box
 
-from lawnmap.lanes import Rig, Spread, lay, lay_both_ways, lay_zones, put_down
+from lawnmap.lanes import Rig, Spread, lay, lay_both_ways, lay_for_products, lay_zones, put_down
 from lawnmap.yard import Landmark
 
 RIG = Rig(swath_m=2, passes="two directions", speed_m_per_s=1, turn_s=3, hopper_kg=10, refill_s=60)
@@ -130,3 +130,22 @@ def test_json_holds_refills_and_times(takeoff_of):
     assert said["outings"][0]["product"] == "seed"
     assert said["outings"][0]["passes"][0]["refills"][0]["load_kg"] > 0
     assert np.isfinite(said["outings"][0]["labour"]["field_efficiency"])
+
+
+@pytest.mark.parametrize(("change_s", "refill_s", "together"), [(0.0, 120.0, True), (300.0, 0.0, False)])
+def test_filling_and_changing_decide_whether_zones_are_worked_together(
+    takeoff_of, change_s, refill_s, together
+):
+    takeoff = takeoff_of(*ZONES, landmarks=TAP)
+    update = {"setting_change_s": change_s, "refill_s": refill_s, "hopper_kg": 40.0}
+    rig = RIG.model_copy(update=update)
+    plan = put_down(lay_for_products(takeoff, rig, [SEED]), takeoff, rig, [SEED])
+    assert plan.compared.together is together
+    time_s = {True: plan.compared.together_s, False: plan.compared.one_by_one_s}
+    assert sum(outing.labour.total_s for outing in plan.outings) == pytest.approx(time_s[together])
+    assert plan.compared.changes > 0
+    for asked in ("together", "one by one"):
+        told = lay_for_products(takeoff, rig.model_copy(update={"zones": asked}), [SEED])
+        assert (len(told.passes[0].zones) > 1) is (asked == "together")
+    if together:
+        assert plan.compared.together_s < 0.9 * plan.compared.one_by_one_s

@@ -9,6 +9,7 @@ from lawnmap.lanes.fixed import fixed_places
 from lawnmap.lanes.stakes import (
     LEAST_ANGLE_DEG,
     Taping,
+    aims_of,
     baseline_marks_m,
     stake_out,
     tie_distances_m,
@@ -131,6 +132,18 @@ def test_what_stands_in_line_is_aimed_at():
     tree = Obstacle("oak", "tree", Point(*(lane[1] + 20 * step)).buffer(1))
     stakes = stake_out(single, fixed_places(yard_with(obstacles=(tree,))), 4)
     assert stakes[1].aim == "oak"
+
+
+def test_every_lane_has_what_it_is_aimed_at_unless_a_house_hides_it():
+    single, _ = staked(yard_with())
+    lane = next(one for one in single.lanes if one[1, 0] > one[0, 0] or one[1, 1] > one[0, 1])
+    step = (lane[1] - lane[0]) / np.hypot(*(lane[1] - lane[0]))
+    oak = Obstacle("oak", "tree", Point(*(lane[1] + 20 * step)).buffer(1))
+    shed = Obstacle("shed", "other", Point(*(lane[1] + 10 * step)).buffer(3))
+    which = int(np.argmin(np.abs(single.lanes - lane).sum(axis=(1, 2))))
+    assert aims_of(single.lanes, fixed_places(yard_with(obstacles=(oak,))))[which] == "oak"
+    assert aims_of(single.lanes, fixed_places(yard_with(obstacles=(oak, shed))))[which] == ""
+    assert set(aims_of(single.lanes, fixed_places(yard_with(obstacles=())))) == {""}
 
 
 def test_no_stakes_where_none_are_wanted():

@@ -6,6 +6,8 @@ import re
 import pytest
 from playwright.sync_api import expect, sync_playwright
 
+from lawnmap.job import Choices, plan_yard
+from lawnmap.lanes import Rig
 from lawnmap.sheets import write
 from lawnmap.sheets.page import write_page
 from lawnmap.sheets.walk_figures import labour_table, refill_table, stake_tables
@@ -21,6 +23,13 @@ def test_the_labour_of_every_product_is_told(walked_plan):
         assert row[5] == duration(outing.labour.total_s)
     assert "Zone by zone" in table.notes[0]
     assert "ASABE EP496" in table.notes[-1]
+
+
+def test_a_stated_direction_tells_its_price(walk_of):
+    yard = walk_of().yard
+    plan = plan_yard(yard, Choices(rig=Rig(swath_m="6 ft", direction=30.0, zones="one by one")))
+    notes = " ".join(labour_table(plan).notes)
+    assert re.search(r"Back lawn: the direction asked for takes [\d.]+ % more walking and turning", notes)
 
 
 def test_refills_tell_after_which_lane_and_how_much(walked_plan):
