@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import lawnmap
 from lawnmap.errors import InputError
-from lawnmap.quote import Quote, Work, price
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from lawnmap.job.choices import Choices, Option
+    from lawnmap.quote import Quote, Work
     from lawnmap.yard import Finding
 
 
@@ -29,7 +30,7 @@ def offers(work: Work, choices: Choices, again: Callable[[Choices], Work]) -> Qu
     """
     if choices.prices is None:
         return None
-    main = price(work, choices.prices)
+    main = lawnmap.quote.price(work, choices.prices)
     return replace(
         main,
         client=choices.client,
@@ -44,7 +45,7 @@ def _offer(option: Option, work: Work, beside: Work) -> Quote:
     known = set(beside.prescription.findings)
     found = [one for one in work.prescription.findings if one not in known]
     try:
-        quote = price(work, option.choices.prices)
+        quote = lawnmap.quote.price(work, option.choices.prices)
     except InputError as fault:
         raise fault.at(f'[[option]] "{option.name}"') from None
     return replace(quote, name=option.name, findings=tuple(_named(one, option.name) for one in found))
