@@ -62,7 +62,9 @@ class Section(BaseModel, metaclass=_PlainFaults):
     the job file is written with its unit by a person. Objects are frozen.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", populate_by_name=True, allow_inf_nan=False, defer_build=True
+    )
     section: ClassVar[str] = ""
 
     @classmethod

@@ -1,7 +1,11 @@
 """The order of the work for one yard; the result types of the rooms below are handed on from here."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import lawnmap
 from lawnmap.choices import Default
-from lawnmap.contact import Comparison, Way, ZoneAdvice
 from lawnmap.evenness import Advice, Evenness, ModeScore
 from lawnmap.job.carry import log_entry, log_path, tally_job
 from lawnmap.job.choices import JOB_FILE, Choices, General, Option, areas_only, job_template, read_choices
@@ -20,7 +24,6 @@ from lawnmap.measure import (
     rounded_error,
     statement,
 )
-from lawnmap.quote import Line, Quote, TaxLine
 from lawnmap.rates import (
     Cover,
     Load,
@@ -31,9 +34,22 @@ from lawnmap.rates import (
     SprayPlan,
     ZoneAmount,
 )
-from lawnmap.record import Dose, MaterialReal, Stand, Tally, ZoneReal, read_log
-from lawnmap.schedule import Phase, Season, Waited, Watering
-from lawnmap.schedule import Step as SeasonStep
+
+if TYPE_CHECKING:
+    from lawnmap.contact import Comparison, Way, ZoneAdvice
+    from lawnmap.quote import Line, Quote, TaxLine
+    from lawnmap.record import Dose, MaterialReal, Stand, Tally, ZoneReal, read_log
+    from lawnmap.schedule import Phase, Season, Waited, Watering
+    from lawnmap.schedule import Step as SeasonStep
+
+_LATER: Final = {
+    "contact": ("Comparison", "Way", "ZoneAdvice"),
+    "quote": ("Line", "Quote", "TaxLine"),
+    "record": ("Dose", "MaterialReal", "Stand", "Tally", "ZoneReal", "read_log"),
+    "schedule": ("Phase", "Season", "SeasonStep", "Waited", "Watering"),
+}
+"""Rooms that most jobs have no section for: each is loaded when one of its names is first asked for."""
+
 
 __all__ = [
     "DISCLAIMER",
@@ -98,3 +114,10 @@ __all__ = [
     "statement",
     "tally_job",
 ]
+
+
+def __getattr__(name: str) -> object:
+    for room, names in _LATER.items():
+        if name in names:
+            return getattr(getattr(lawnmap, room), name.removeprefix("Season") or name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -6,23 +6,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import lawnmap
 from lawnmap.errors import ChoiceError, nearest
 from lawnmap.job.materials import Materials, materials_of
 from lawnmap.measure import take_off
-from lawnmap.record import (
-    Entry,
-    Follow,
-    Log,
-    Planned,
-    Tally,
-    append_entry,
-    items_of,
-    read_log,
-    stock_of,
-    tally,
-    with_applied,
-    with_stand,
-)
 from lawnmap.units import SYSTEMS
 
 if TYPE_CHECKING:
@@ -31,6 +18,7 @@ if TYPE_CHECKING:
 
     from lawnmap.job.choices import Choices
     from lawnmap.measure import Takeoff
+    from lawnmap.record import Entry, Log, Tally
     from lawnmap.yard import Yard
 
 
@@ -42,14 +30,14 @@ class Carried:
     ----------
     yard : Yard
         The yard, its zones with the last cover of the log.
-    log : Log
-        What was done.
+    log : Log or None
+        What was done; None where the job file does not ask for it.
     tally : Tally or None
         The log held against the plan as it was before; None where the job file does not ask for it.
     """
 
     yard: Yard
-    log: Log = field(default_factory=Log, repr=False)
+    log: Log | None = field(default=None, repr=False)
     tally: Tally | None = None
 
 
@@ -64,7 +52,7 @@ def log_path(choices: Choices, yard_file: Path | None = None) -> Path:
         The yard file, where there is no job file.
     """
     folder = yard_file.parent if yard_file else choices.folder
-    return folder / (choices.record or Follow()).log
+    return folder / (choices.record or lawnmap.record.Follow()).log
 
 
 def carry(yard: Yard, choices: Choices) -> Carried:
@@ -79,9 +67,9 @@ def carry(yard: Yard, choices: Choices) -> Carried:
     """
     if choices.record is None:
         return Carried(yard)
-    log = read_log(log_path(choices))
+    log = lawnmap.record.read_log(log_path(choices))
     held = tally_job(yard, choices, log)
-    return Carried(with_stand(yard, log) if choices.record.stand else yard, log, held)
+    return Carried(lawnmap.record.with_stand(yard, log) if choices.record.stand else yard, log, held)
 
 
 def carried_materials(
@@ -106,13 +94,16 @@ def carried_materials(
         If a spray goes over its label with what the ground has had.
     """
     follow, log = choices.record, carried.log
-    if follow is None:
+    if follow is None or log is None:
         return materials_of(takeoff, choices)
     sprays = choices.sprays
     if follow.applied:
-        sprays = with_applied(sprays, takeoff, log, follow.year or log.last_year)
+        sprays = lawnmap.record.with_applied(sprays, takeoff, log, follow.year or log.last_year)
     return materials_of(
-        takeoff, choices, sprays=sprays, stock_kg=stock_of(log) if stock and follow.stock else None
+        takeoff,
+        choices,
+        sprays=sprays,
+        stock_kg=lawnmap.record.stock_of(log) if stock and follow.stock else None,
     )
 
 
@@ -131,16 +122,18 @@ def tally_job(yard: Yard, choices: Choices, log: Log) -> Tally:
     takeoff = take_off(yard, choices.ground)
     materials = materials_of(takeoff, choices)
     left_out = choices.general.leave_out
-    planned = Planned(
+    planned = lawnmap.record.Planned(
         takeoff=takeoff,
-        items=items_of(materials.prescription, materials.sprays, materials.covers, passes=choices.rig.passes),
+        items=lawnmap.record.items_of(
+            materials.prescription, materials.sprays, materials.covers, passes=choices.rig.passes
+        ),
         seed=None if "seed" in left_out else choices.seed,
         fertilizer=None if "fertilizer" in left_out else choices.fertilizer,
         sprays=choices.sprays,
         curve=choices.spreader.curve(),
         units=SYSTEMS[choices.general.units],
     )
-    return tally(log, planned, choices.record, table=choices.ground.density_table)
+    return lawnmap.record.tally(log, planned, choices.record, table=choices.ground.density_table)
 
 
 def log_entry(yard: Yard, path: Path, values: Mapping[str, Any]) -> Entry:
@@ -164,4 +157,4 @@ def log_entry(yard: Yard, path: Path, values: Mapping[str, Any]) -> Entry:
     for name in values.get("zones", ()):
         if name not in names:
             raise ChoiceError(f'there is no zone "{name}"', where="new entry", mend=nearest(name, names))
-    return append_entry(path, values)
+    return lawnmap.record.append_entry(path, values)

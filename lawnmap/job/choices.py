@@ -7,23 +7,24 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, Final, Literal
 
+import lawnmap
 from lawnmap.choices import Section, choice, template
-from lawnmap.contact import Contact
 from lawnmap.errors import ChoiceError, FileError, InputError, nearest
 from lawnmap.evenness import Spreader
 from lawnmap.lanes import Rig
 from lawnmap.measure import Ground
-from lawnmap.quote import Client, Contractor, Prices
 from lawnmap.rates import Fertilizer, Product, Seed, Spray, Straw, Topdress
-from lawnmap.record import Follow
-from lawnmap.schedule import Dates, Station, Water
 from lawnmap.survey import Source
 from lawnmap.units import UnitsName
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from lawnmap.choices import Default
+    from lawnmap.contact import Contact
+    from lawnmap.quote import Client, Contractor, Prices
+    from lawnmap.record import Follow
+    from lawnmap.schedule import Dates, Station, Water
 
 JOB_FILE: Final = "job.toml"
 _LARGEST_BYTES: Final = 1_000_000
@@ -135,7 +136,7 @@ class Choices:
         parts += [part for name, part in self._optional() if name not in self.general.leave_out]
         parts += [part for part in (self.topdress, self.straw, self.contact, self.record) if part is not None]
         parts += [self.prices] if self.prices else []
-        parts += [self.water or Water()] if self.stations else []
+        parts += [self.water or lawnmap.schedule.Water()] if self.stations else []
         return tuple(default for part in parts for default in part.defaults())
 
     def _optional(self) -> tuple[tuple[Part, Section], ...]:
@@ -212,7 +213,7 @@ def _compose(values: Mapping[str, object], path: Path) -> Choices:
     return Choices(
         general=General.read(general, file=str(path)),
         folder=path.parent,
-        **{place.field: place.read(values, path) for place in _PLACES},
+        **{place.field or place.key: place.read(values, path) for place in _PLACES},
     )
 
 
@@ -250,9 +251,9 @@ class _Place:
     Attributes
     ----------
     key, field : str
-        Its name in the job file, and that of the field of `Choices`.
-    model : type of Section
-        What reads it.
+        Its name in the job file, and that of the field of `Choices`, where it is another.
+    model : callable
+        Gives what reads it; its room is loaded then, as few jobs have every section.
     how : str
         ``"always"``: its defaults hold where the file leaves it out; ``"asked"``: None then;
         ``"many"``: a tuple, as ``[[key]]``.
@@ -261,55 +262,72 @@ class _Place:
     """
 
     key: str
-    field: str
-    model: type[Section]
+    model: Callable[[], type[Section]]
     how: Literal["always", "asked", "many"] = "always"
     about: str = ""
+    field: str = ""
 
     def read(self, values: Mapping[str, object], path: Path) -> Any:
         """Read what a job file holds of it."""
         if self.how == "many":
             tables = _tables(values.get(self.key, []), path, self.key)
-            return tuple(self.model.read(table, file=str(path)) for table in tables)
+            return tuple(self.model().read(table, file=str(path)) for table in tables)
         if self.how == "asked" and self.key not in values:
             return None
-        return self.model.read(_table(values, self.key, path), file=str(path))
+        return self.model().read(_table(values, self.key, path), file=str(path))
 
     def template(self, source: Mapping[str, object]) -> str:
         """Write it as a new job file holds it: commented out, unless it always counts."""
         if self.how == "always":
-            return template(self.model, source if self.key == "yard" else {})
+            return template(self.model(), source if self.key == "yard" else {})
         head = f"[[{self.key}]]" if self.how == "many" else f"[{self.key}]"
-        lines = template(self.model).splitlines()[1:]
+        lines = template(self.model()).splitlines()[1:]
         commented = [line if line.startswith("#") else f"# {line}" for line in lines if line]
         return "\n".join([f"# {self.about}", f"# {head}", *commented]) + "\n"
 
 
 _PLACES: Final = (
-    _Place("yard", "source", Source),
-    _Place("ground", "ground", Ground),
-    _Place("seed", "seed", Seed),
-    _Place("fertilizer", "fertilizer", Fertilizer),
-    _Place("rig", "rig", Rig),
-    _Place("spreader", "spreader", Spreader),
-    _Place("product", "products", Product, "many", "Any further granular product, as often as needed:"),
-    _Place("spray", "sprays", Spray, "many", "Each spray, its figures copied from the label that you hold:"),
-    _Place("topdress", "topdress", Topdress, "asked", "Topdressing over the seed, by depth:"),
-    _Place("straw", "straw", Straw, "asked", "Straw over the seed, by the bale:"),
-    _Place("contact", "contact", Contact, "asked", "Ways to bring seed into the soil, compared:"),
-    _Place("record", "record", Follow, "asked", 'A plan that starts from what "lawnmap log" holds:'),
+    _Place("yard", lambda: Source, field="source"),
+    _Place("ground", lambda: Ground),
+    _Place("seed", lambda: Seed),
+    _Place("fertilizer", lambda: Fertilizer),
+    _Place("rig", lambda: Rig),
+    _Place("spreader", lambda: Spreader),
+    _Place(
+        "product", lambda: Product, "many", "Any further granular product, as often as needed:", "products"
+    ),
+    _Place(
+        "spray",
+        lambda: Spray,
+        "many",
+        "Each spray, its figures copied from the label that you hold:",
+        "sprays",
+    ),
+    _Place("topdress", lambda: Topdress, "asked", "Topdressing over the seed, by depth:"),
+    _Place("straw", lambda: Straw, "asked", "Straw over the seed, by the bale:"),
+    _Place(
+        "contact", lambda: lawnmap.contact.Contact, "asked", "Ways to bring seed into the soil, compared:"
+    ),
+    _Place(
+        "record", lambda: lawnmap.record.Follow, "asked", 'A plan that starts from what "lawnmap log" holds:'
+    ),
     _Place(
         "prices",
-        "prices",
-        Prices,
+        lambda: lawnmap.quote.Prices,
         "asked",
         "For a quote; each [[option]], with a name and sections of its own, is offered beside the job:",
     ),
-    _Place("client", "client", Client, "asked", "Whom the quote is for:"),
-    _Place("contractor", "contractor", Contractor, "asked", "Who offers, if not in the price book:"),
-    _Place("dates", "dates", Dates, "asked", "The calendar of the season, if you want one:"),
-    _Place("water", "water", Water, "asked", "Hours, limits and depths for watering:"),
-    _Place("station", "stations", Station, "many", "Sprinklers that one valve opens, as often as needed:"),
+    _Place("client", lambda: lawnmap.quote.Client, "asked", "Whom the quote is for:"),
+    _Place("contractor", lambda: lawnmap.quote.Contractor, "asked", "Who offers, if not in the price book:"),
+    _Place("dates", lambda: lawnmap.schedule.Dates, "asked", "The calendar of the season, if you want one:"),
+    _Place("water", lambda: lawnmap.schedule.Water, "asked", "Hours, limits and depths for watering:"),
+    _Place(
+        "station",
+        lambda: lawnmap.schedule.Station,
+        "many",
+        "Sprinklers that one valve opens, as often as needed:",
+        "stations",
+    ),
 )
 """Every section of a job file, in the order of a new one."""
 

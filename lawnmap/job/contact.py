@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from lawnmap.contact import compare
+import lawnmap
 from lawnmap.units import SYSTEMS
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ def contact_of(takeoff: Takeoff, prescription: Prescription, choices: Choices) -
     if choices.contact is None:
         return None
     zones = tuple(zone for zone in takeoff.zones if zone.name in prescription.sown_zones)
-    return compare(
+    return lawnmap.contact.compare(
         replace(takeoff, zones=zones),
         choices.contact,
         choices.rig,

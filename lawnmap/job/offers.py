@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import lawnmap
 from lawnmap.errors import InputError
 from lawnmap.job.cautions import cautions
-from lawnmap.quote import Quote, Work, price
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from lawnmap.job.choices import Choices, Option
+    from lawnmap.quote import Quote, Work
     from lawnmap.yard import Finding
 
 
@@ -30,7 +31,7 @@ def offers(work: Work, choices: Choices, again: Callable[[Choices], Work]) -> Qu
     """
     if choices.prices is None:
         return None
-    main = price(work, choices.prices)
+    main = lawnmap.quote.price(work, choices.prices)
     return replace(
         main,
         client=choices.client,
@@ -43,7 +44,7 @@ def _offer(option: Option, work: Work, job: tuple[Work, Quote]) -> Quote:
     """Price an option; findings and cautions are told where the job itself has not told them."""
     assert option.choices.prices is not None  # an option has all sections of the job
     try:
-        quote = price(work, option.choices.prices)
+        quote = lawnmap.quote.price(work, option.choices.prices)
     except InputError as fault:
         raise fault.at(f'[[option]] "{option.name}"') from None
     known, said = set(_found(*job)), set(_cautions(job[0]))

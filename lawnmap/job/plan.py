@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import lawnmap
 from lawnmap.errors import FileError, FindingsError
 from lawnmap.job.carry import carried_materials, carry
 from lawnmap.job.cautions import cautions
@@ -18,8 +19,6 @@ from lawnmap.job.spread import spread, zone_gates
 from lawnmap.job.walk import lay_for, loads_of, walk_on
 from lawnmap.lanes import LanePlan
 from lawnmap.measure import take_off
-from lawnmap.quote import Work
-from lawnmap.schedule import irrigate, season
 from lawnmap.survey import read
 from lawnmap.units import SYSTEMS
 from lawnmap.yard import Yard
@@ -31,6 +30,7 @@ if TYPE_CHECKING:
     from lawnmap.job.carry import Carried
     from lawnmap.job.materials import Materials
     from lawnmap.measure import Takeoff
+    from lawnmap.quote import Quote, Work
     from lawnmap.rates import Prescription
     from lawnmap.schedule import Season, Watering
     from lawnmap.yard import Finding
@@ -111,19 +111,12 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
     refuse_findings(takeoff.findings, strict=strict)
     materials = carried_materials(takeoff, choices, carried)
     laid = _lay(takeoff, choices, materials)
-    work = _work(takeoff, choices, materials, laid)
-    prescription, lanes = work.prescription, work.lanes
-
-    def again(other: Choices) -> Work:
-        """Work out an option; with the same rig it is walked on the lanes of the job, so that offers compare."""
-        what = carried_materials(takeoff, other, carried, stock=False)
-        asked = [("lanes" in one.general.leave_out, one.rig) for one in (other, choices)]
-        return _work(takeoff, other, what, laid if asked[0] == asked[1] else _lay(takeoff, other, what))
-
+    prescription = materials.prescription
+    lanes = walk_on(laid, takeoff, prescription, choices.rig)
     calendar = _season(takeoff, prescription, choices)
     result = Plan(
         name=choices.general.name or yard.name,
-        units=work.units,
+        units=SYSTEMS[choices.general.units],
         takeoff=takeoff,
         prescription=prescription,
         loads=loads_of(prescription, lanes, choices.rig),
@@ -141,7 +134,7 @@ def plan_yard(yard: Yard, choices: Choices, *, strict: bool = False) -> Plan:
         record=carried.tally,
         season=calendar,
         watering=_watering(takeoff, prescription, choices, calendar),
-        quote=offers(_charged(work, choices, carried), choices, again),
+        quote=_quote(takeoff, choices, carried, materials, (laid, lanes)),
     )
     refuse_findings(result.findings, strict=strict)
     return result
@@ -154,10 +147,30 @@ def _lay(takeoff: Takeoff, choices: Choices, materials: Materials) -> LanePlan:
     return lay_for(takeoff, materials.prescription, choices.rig)
 
 
-def _work(takeoff: Takeoff, choices: Choices, materials: Materials, laid: LanePlan) -> Work:
-    """Walk what goes on measured ground."""
-    lanes = walk_on(laid, takeoff, materials.prescription, choices.rig)
-    return Work(
+def _quote(
+    takeoff: Takeoff,
+    choices: Choices,
+    carried: Carried,
+    materials: Materials,
+    lanes: tuple[LanePlan, LanePlan],
+) -> Quote | None:
+    """Price the job, where it has prices; its lanes are given as laid and as walked."""
+    if choices.prices is None:
+        return None
+    laid, walked = lanes
+
+    def again(other: Choices) -> Work:
+        """Work out an option; with the same rig it is walked on the lanes of the job, so that offers compare."""
+        what = carried_materials(takeoff, other, carried, stock=False)
+        asked = [("lanes" in one.general.leave_out, one.rig) for one in (other, choices)]
+        ways = laid if asked[0] == asked[1] else _lay(takeoff, other, what)
+        return _work(takeoff, other, what, walk_on(ways, takeoff, what.prescription, other.rig))
+
+    return offers(_charged(_work(takeoff, choices, materials, walked), choices, carried), choices, again)
+
+
+def _work(takeoff: Takeoff, choices: Choices, materials: Materials, lanes: LanePlan) -> Work:
+    return lawnmap.quote.Work(
         takeoff,
         materials.prescription,
         lanes,
@@ -179,7 +192,7 @@ def _season(takeoff: Takeoff, prescription: Prescription, choices: Choices) -> S
     if choices.dates is None:
         return None
     sown = {} if "seed" in choices.general.leave_out else choices.seed.blend
-    return season(takeoff, prescription, choices.dates, species=sown, sprays=choices.sprays)
+    return lawnmap.schedule.season(takeoff, prescription, choices.dates, species=sown, sprays=choices.sprays)
 
 
 def _watering(
@@ -188,7 +201,7 @@ def _watering(
     if not choices.stations and choices.water is None:
         return None
     sown = prescription.sown_zones or None  # without seed, whatever there is to water
-    return irrigate(takeoff, choices.stations, choices.water, calendar, sown)
+    return lawnmap.schedule.irrigate(takeoff, choices.stations, choices.water, calendar, sown)
 
 
 def settings_of(source: str | Path, runs: Sequence[TestRun] = ()) -> tuple[ZoneSetting, ...]:
