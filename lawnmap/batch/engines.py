@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
 import socket
 from collections.abc import Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
@@ -69,7 +70,8 @@ class Pool:
 
     @staticmethod
     def _fresh(processes: int) -> ProcessPoolExecutor:
-        return ProcessPoolExecutor(processes, mp_context=multiprocessing.get_context("spawn"))
+        spawn = multiprocessing.get_context("spawn")
+        return ProcessPoolExecutor(processes, mp_context=spawn, initializer=_leave_stopping_to_the_parent)
 
     def each(self, jobs: Iterable[Job]) -> Iterator[tuple[Task, Done | None]]:
         """Carry tasks out, two per process handed over at a time."""
@@ -108,6 +110,11 @@ class Pool:
     def close(self) -> None:
         """Wait for what has begun, and drop the rest."""
         self._pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _leave_stopping_to_the_parent() -> None:
+    """Let a worker finish what it has begun when the user presses Ctrl-C."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 class Cluster:

@@ -87,8 +87,12 @@ def batch(
         maps=maps,
         evenness=evenness,
     )
-    with _bar() as tell:
-        report = lawnmap.batch.run(files, output, choices, options, tell)
+    try:
+        with _bar() as tell:
+            report = lawnmap.batch.run(files, output, choices, options, tell)
+    except KeyboardInterrupt:
+        say("Stopped. What is done is kept; the same command goes on from there.")
+        raise typer.Exit(130) from None
     if as_json:
         show_json(report.to_dict())
     else:

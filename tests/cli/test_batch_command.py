@@ -2,8 +2,10 @@
 
 import json
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -40,6 +42,27 @@ def test_run_again_it_does_nothing_again(town):
     done = batch(PORTFOLIO / "yards.gpkg", "--job", PORTFOLIO, "-o", "town", "--json", cwd=folder)
     assert json.loads(done.stdout)["totals"]["planned"] == 28
     assert done.stderr == "28 yards were done by an earlier run and are kept.\n"
+
+
+@pytest.mark.skipif(not hasattr(os, "killpg"), reason="no process groups here")
+def test_stopped_by_the_user_it_keeps_what_is_done(tmp_path):
+    words = ["batch", PORTFOLIO / "yards.gpkg", "-o", "town", "--size", "2", "--processes", "2"]
+    running = subprocess.Popen(
+        [sys.executable, "-m", "lawnmap", *map(str, words)],
+        cwd=tmp_path, stderr=subprocess.PIPE, stdout=subprocess.PIPE, text=True, start_new_session=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )  # fmt: skip
+    until = time.monotonic() + 60
+    while not list(tmp_path.glob("town/work/*/0*.parquet")):
+        assert time.monotonic() < until
+        time.sleep(0.01)
+    os.killpg(running.pid, signal.SIGINT)
+    _, said = running.communicate(timeout=60)
+    assert (running.returncode, said) == (
+        130,
+        "Stopped. What is done is kept; the same command goes on from there.\n",
+    )
+    assert not (tmp_path / "town" / "index.html").exists()
 
 
 def test_nothing_planned_is_a_fault_in_one_sentence(tmp_path):
