@@ -1,7 +1,5 @@
 """Small towns of square lots, and the sample portfolio planned once."""
 
-import os
-import shutil
 from pathlib import Path
 
 import geopandas
@@ -71,11 +69,3 @@ def planned(tmp_path_factory, sample, sample_choices):
     """The sample portfolio, planned in tasks of five."""
     folder = tmp_path_factory.mktemp("batch") / "town"
     return run([sample], folder, sample_choices, Options(yards_per_task=5))
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    """Path of Chromium; a browser test without one is a failure, not a pass."""
-    path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
-    assert path, "no Chromium found: install it, or name it in the environment variable CHROMIUM"
-    return path

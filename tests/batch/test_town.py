@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
 from lawnmap.batch import Options, run
 from lawnmap.job import Choices, General
@@ -18,15 +18,6 @@ HOSTILE = (
     "</script><script>document.title='hit'</script>",
     "{{7*7}}${document.title='hit'}`",
 )
-
-
-@pytest.fixture(scope="module")
-def browser(chromium):
-    with sync_playwright() as playwright:
-        flags = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
-        found = playwright.chromium.launch(executable_path=chromium, args=flags)
-        yield found
-        found.close()
 
 
 @pytest.fixture

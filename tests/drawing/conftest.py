@@ -1,10 +1,8 @@
-import os
-import shutil
 import threading
 
 import pytest
 from PIL import Image, ImageDraw
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
 from lawnmap.drawing import Service, Sketch, Studio, open_folder, open_paper, redirect_file
 
@@ -42,24 +40,6 @@ def service(studio):
     made.stop()
     thread.join(10)
     made.socket.close()
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    """Path of Chromium; without one a user's machine skips, and a machine that checks changes fails."""
-    path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
-    if path is None and not os.environ.get("CI"):
-        pytest.skip("no Chromium found: install it, or name it in the environment variable CHROMIUM")
-    assert path, "no Chromium found"
-    return path
-
-
-@pytest.fixture(scope="session")
-def browser(chromium):
-    with sync_playwright() as player:
-        started = player.chromium.launch(executable_path=chromium, args=FLAGS)
-        yield started
-        started.close()
 
 
 class Hand:

@@ -2,8 +2,6 @@
 
 import functools
 import math
-import os
-import shutil
 
 import numpy as np
 import pypdfium2
@@ -248,14 +246,6 @@ def local_plan():
 @pytest.fixture
 def build_plan():
     return make_plan
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    """Path of Chromium; a browser test without one is a failure, not a pass."""
-    path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
-    assert path, "no Chromium found: install it, or name it in the environment variable CHROMIUM"
-    return path
 
 
 def line_strings(shape):

@@ -4,7 +4,7 @@ import re
 
 import numpy as np
 import pytest
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
 from lawnmap.sheets import write
 from lawnmap.units import METRIC
@@ -20,15 +20,6 @@ HOSTILE = (
 )
 DESK = {"viewport": {"width": 1280, "height": 900}}
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
-
-
-@pytest.fixture(scope="module")
-def browser(chromium):
-    with sync_playwright() as playwright:
-        flags = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
-        found = playwright.chromium.launch(executable_path=chromium, args=flags)
-        yield found
-        found.close()
 
 
 @pytest.fixture

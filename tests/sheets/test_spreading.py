@@ -12,7 +12,6 @@ import numpy as np
 import pytest
 import rasterio
 from PIL import Image
-from playwright.sync_api import sync_playwright
 
 import lawnmap
 from lawnmap.evenness import Spreader
@@ -187,28 +186,26 @@ def test_a_zone_that_no_run_comes_near_is_a_finding():
 
 
 @pytest.mark.browser
-def test_the_picture_lies_where_its_cells_are(full, chromium, tmp_path):
+def test_the_picture_lies_where_its_cells_are(full, browser, tmp_path):
     page_file = lawnmap.write(full, tmp_path / "out")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
-        page = browser.new_page(viewport={"width": 1280, "height": 900})
-        heard = []
-        page.on("console", lambda message: heard.append(message.text))
-        page.goto(page_file.as_uri())
-        page.wait_for_selector("body[data-ready]")
-        assert page.locator(".leaflet-deposit-pane img").count() == 0
-        page.locator('input[data-switch="deposit"]').check()
-        drawn = page.locator(".leaflet-deposit-pane img").bounding_box()
-        west, north = full.evenness.layer.corners_m[0]
-        east, south = full.evenness.layer.corners_m[2]
-        places = page.evaluate(
-            "(ends) => ends.map(([e, n]) => { const p = map_lawn.latLngToContainerPoint([n, e]); return [p.x, p.y] })",
-            [[west, north], [east, south]],
-        )
-        stage = page.locator("#map_lawn").bounding_box()
-        page.locator('input[data-switch="deposit"]').uncheck()
-        assert page.locator(".leaflet-deposit-pane img").count() == 0
-        browser.close()
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    heard = []
+    page.on("console", lambda message: heard.append(message.text))
+    page.goto(page_file.as_uri())
+    page.wait_for_selector("body[data-ready]")
+    assert page.locator(".leaflet-deposit-pane img").count() == 0
+    page.locator('input[data-switch="deposit"]').check()
+    drawn = page.locator(".leaflet-deposit-pane img").bounding_box()
+    west, north = full.evenness.layer.corners_m[0]
+    east, south = full.evenness.layer.corners_m[2]
+    places = page.evaluate(
+        "(ends) => ends.map(([e, n]) => { const p = map_lawn.latLngToContainerPoint([n, e]); return [p.x, p.y] })",
+        [[west, north], [east, south]],
+    )
+    stage = page.locator("#map_lawn").bounding_box()
+    page.locator('input[data-switch="deposit"]').uncheck()
+    assert page.locator(".leaflet-deposit-pane img").count() == 0
+    page.close()
     assert drawn["x"] - stage["x"] == pytest.approx(places[0][0], abs=2)
     assert drawn["y"] - stage["y"] == pytest.approx(places[0][1], abs=2)
     assert drawn["width"] == pytest.approx(places[1][0] - places[0][0], abs=2)

@@ -5,7 +5,6 @@ from datetime import date
 
 import pypdfium2
 import pytest
-from playwright.sync_api import sync_playwright
 
 from lawnmap.rates import Spray
 from lawnmap.schedule import Dates, Hold, Station, Water, irrigate, season
@@ -108,20 +107,18 @@ def test_nothing_to_say_without_a_calendar(plan):
 
 
 @pytest.mark.browser
-def test_the_season_fits_a_phone_and_prints_on_one_page_with_boxes_to_tick(plan, chromium, tmp_path):
+def test_the_season_fits_a_phone_and_prints_on_one_page_with_boxes_to_tick(plan, browser, tmp_path):
     made = dated(plan, first_frost=date(2026, 11, 5))
     path = write(made, tmp_path / "out")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
-        page = browser.new_page(viewport={"width": 390, "height": 844})
-        page.goto(path.as_uri())
-        assert page.evaluate("document.documentElement.scrollWidth") <= 390
-        box = "getComputedStyle(document.querySelector('.season tbody th'), '::before')"
-        assert page.evaluate(f"{box}.content") == "none"
-        page.emulate_media(media="print")
-        assert page.evaluate(f"{box}.borderTopStyle") == "solid"
-        page.pdf(path=tmp_path / "sheet.pdf", format="Letter")
-        browser.close()
+    page = browser.new_page(viewport={"width": 390, "height": 844})
+    page.goto(path.as_uri())
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    box = "getComputedStyle(document.querySelector('.season tbody th'), '::before')"
+    assert page.evaluate(f"{box}.content") == "none"
+    page.emulate_media(media="print")
+    assert page.evaluate(f"{box}.borderTopStyle") == "solid"
+    page.pdf(path=tmp_path / "sheet.pdf", format="Letter")
+    page.close()
     texts = [sheet.get_textpage().get_text_range() for sheet in pypdfium2.PdfDocument(tmp_path / "sheet.pdf")]
     first = next(i for i, text in enumerate(texts) if "day by day" in text)
     last = season_table(made).notes[-1][:30]

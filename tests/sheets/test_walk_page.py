@@ -4,7 +4,7 @@ import json
 import re
 
 import pytest
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
 from lawnmap.job import Choices, plan_yard
 from lawnmap.lanes import Rig
@@ -50,15 +50,6 @@ def test_a_plan_without_a_walk_has_no_panel(plan):
     page = write_page(plan)
     assert 'class="walker"' not in page
     assert json.loads(re.search(r'id="plan">(.*?)</script>', page)[1])["walk"] is None
-
-
-@pytest.fixture(scope="module")
-def browser(chromium):
-    with sync_playwright() as playwright:
-        flags = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
-        found = playwright.chromium.launch(executable_path=chromium, args=flags)
-        yield found
-        found.close()
 
 
 @pytest.fixture
