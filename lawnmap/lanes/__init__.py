@@ -1,6 +1,6 @@
 """How a swath is walked or driven over ground with obstacles; not what is in the hopper."""
 
-from lawnmap.lanes.along import BothWays, lay_both_ways, lay_zones, split_by_zone
+from lawnmap.lanes.along import BothWays, lay_both_ways, split_by_zone
 from lawnmap.lanes.labour import Labour, labour_of
 from lawnmap.lanes.laying import lay
 from lawnmap.lanes.model import Compared, LanePlan, Leg, Pass, SettingChange, Stretch
@@ -30,7 +30,6 @@ __all__ = [
     "lay",
     "lay_both_ways",
     "lay_for_products",
-    "lay_zones",
     "put_down",
     "split_by_zone",
     "with_refills",

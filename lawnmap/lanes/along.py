@@ -54,21 +54,6 @@ class BothWays:
         return replace(plan, compared=self.compared)
 
 
-def lay_zones(takeoff: Takeoff, rig: Rig, rates: Sequence[Mapping[str, float]] = ()) -> LanePlan:
-    """Lay a yard the way that the rig asks for: zone by zone, together, or whichever is quicker, filling apart.
-
-    Parameters
-    ----------
-    takeoff : Takeoff
-        A measured yard.
-    rig : Rig
-        What is pushed or towed, and how.
-    rates : sequence of mapping of str to float
-        For each product its rate by zone; see `lay_both_ways`. [kg/m²]
-    """
-    return lay_both_ways(takeoff, rig, rates).chosen if may_join(takeoff, rig) else lay(takeoff, rig)
-
-
 def may_join(takeoff: Takeoff, rig: Rig) -> bool:
     """Tell whether zones may be worked together: some touch, and nothing that was asked for stands against it.
 

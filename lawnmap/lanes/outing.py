@@ -128,7 +128,8 @@ def lay_for_products(takeoff: Takeoff, rig: Rig, spreads: Sequence[Spread]) -> L
     rig : Rig
         What is pushed or towed, and how.
     spreads : sequence of Spread
-        What will be put down: its filling and changes of setting count. Nothing is put down yet.
+        What will be put down: its filling and changes of setting count; without any every class of density
+        counts as a setting of its own. Nothing is put down yet.
 
     Raises
     ------
@@ -138,6 +139,8 @@ def lay_for_products(takeoff: Takeoff, rig: Rig, spreads: Sequence[Spread]) -> L
     if not may_join(takeoff, rig):
         return lay(takeoff, rig)
     both = lay_both_ways(takeoff, rig, [spread.rates_kg_per_m2 for spread in spreads])
+    if not spreads:
+        return both.chosen
     apart, whole = (put_down(plan, takeoff, rig, spreads) for plan in (both.by_zone, both.whole))
     (apart_s, apart_m), (whole_s, whole_m) = _spent(apart), _spent(whole)
     together = rig.zones == "together" or whole_s < _WORTH * apart_s

@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from yards import ACRE_SQFT, house_lot, lawns300, round_beds
 
-from lawnmap.lanes import Rig, Spread, lay, lay_zones, put_down
+from lawnmap.lanes import Rig, Spread, lay, lay_for_products, put_down
 from lawnmap.lanes.coverage import swaths
 from lawnmap.lanes.direction import altitude_sum
 from lawnmap.lanes.headland import headland
@@ -193,7 +193,7 @@ def full_plan(takeoff):
         Spread(name, {"lawn": rate}, {"lawn": rate * area})
         for name, rate in (("seed", 0.034), ("feed", 0.024))
     ]
-    return put_down(lay_zones(takeoff, rig), takeoff, rig, spreads)
+    return put_down(lay_for_products(takeoff, rig, spreads), takeoff, rig, spreads)
 
 
 def pins():

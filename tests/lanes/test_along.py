@@ -4,8 +4,8 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
 from lawnmap.errors import ChoiceError
-from lawnmap.lanes import Rig, lay
-from lawnmap.lanes.along import cut_out, lay_both_ways, lay_zones, split_by_zone
+from lawnmap.lanes import Rig, lay, lay_for_products
+from lawnmap.lanes.along import cut_out, lay_both_ways, split_by_zone
 from lawnmap.lanes.labour import settings_changed
 from lawnmap.lanes.model import SettingChange
 
@@ -52,7 +52,7 @@ def test_changes_cost_time_and_the_quicker_way_is_taken(takeoff_of):
 @pytest.mark.parametrize(("asked", "passes"), [("one by one", 2), ("together", 1)])
 def test_the_user_may_say_which(asked, passes, takeoff_of):
     rig = RIG.model_copy(update={"zones": asked, "setting_change_s": 60.0})
-    assert len(lay_zones(takeoff_of(*BESIDE), rig).passes) == passes
+    assert len(lay_for_products(takeoff_of(*BESIDE), rig, []).passes) == passes
 
 
 def test_zones_of_one_class_need_no_change(takeoff_of):
@@ -90,7 +90,7 @@ def test_the_parts_of_a_zone_stay_in_one_pass(takeoff_of):
 
 def test_zones_apart_are_laid_once(takeoff_of):
     apart = takeoff_of(("a", "thin", box(0, 0, 20, 20)), ("b", "bare", box(40, 0, 60, 20)))
-    plan = lay_zones(apart, RIG)
+    plan = lay_for_products(apart, RIG, [])
     assert [single.zone for single in plan.passes] == ["a", "b"]
     assert plan.compared is None
 
@@ -98,7 +98,7 @@ def test_zones_apart_are_laid_once(takeoff_of):
 def test_directions_of_single_zones_and_one_go_contradict_each_other(takeoff_of):
     rig = RIG.model_copy(update={"zones": "together", "zone_directions": {"a": 90.0}})
     with pytest.raises(ChoiceError, match="cannot have directions of their own"):
-        lay_zones(takeoff_of(*BESIDE), rig)
+        lay_for_products(takeoff_of(*BESIDE), rig, [])
 
 
 def test_cut_by_zone_the_lanes_are_the_same(takeoff_of):

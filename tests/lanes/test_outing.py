@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, box
 
-from lawnmap.lanes import Rig, Spread, lay, lay_both_ways, lay_for_products, lay_zones, put_down
+from lawnmap.lanes import Rig, Spread, lay, lay_both_ways, lay_for_products, put_down
 from lawnmap.yard import Landmark
 
 RIG = Rig(swath_m=2, passes="two directions", speed_m_per_s=1, turn_s=3, hopper_kg=10, refill_s=60)
@@ -92,7 +92,7 @@ def test_without_a_product_the_one_outing_is_the_bare_walk(takeoff_of):
 def test_steps_take_as_long_as_the_outing(takeoff_of, zones, hopper_kg):
     takeoff = takeoff_of(*ZONES, landmarks=TAP)
     rig = RIG.model_copy(update={"zones": zones, "hopper_kg": hopper_kg})
-    for outing in put_down(lay_zones(takeoff, rig), takeoff, rig, [SEED, LIME]).outings:
+    for outing in put_down(lay_for_products(takeoff, rig, []), takeoff, rig, [SEED, LIME]).outings:
         steps = outing.steps
         assert sum(step.time_s for step in steps) == pytest.approx(outing.labour.total_s)
         fills = [fill for single in outing.passes for fill in single.refills]
@@ -115,7 +115,7 @@ def test_a_step_says_when_to_fill_next(takeoff_of):
 def test_settings_of_a_step_are_those_of_its_zones(takeoff_of):
     takeoff = takeoff_of(*ZONES, landmarks=TAP)
     rig = RIG.model_copy(update={"zones": "together", "passes": "one direction", "direction": 0.0})
-    steps = put_down(lay_zones(takeoff, rig), takeoff, rig, [SEED]).outings[0].steps
+    steps = put_down(lay_for_products(takeoff, rig, []), takeoff, rig, [SEED]).outings[0].steps
     for step in steps:
         if step.kind == "lane":
             west = step.points[0, 0] < step.points[1, 0]
