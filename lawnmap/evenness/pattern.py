@@ -182,18 +182,49 @@ class Pattern:
         frequency_per_m : array, shape (k,)
             Cycles per metre. [1/m]
         """
+        kink, jump = self._bends()
+        omega = 2j * np.pi * frequency_per_m[:, None]
+        wave = np.exp(-omega * self.offset_m)
+        transform: NDArray[np.complex128] = (wave @ kink) / omega[:, 0] ** 2 + (wave @ jump) / omega[:, 0]
+        return transform
+
+    def correlation(self, shift_m: NDArray[np.float64], *, mirrored: bool = False) -> NDArray[np.float64]:
+        """Return the integral of the pattern times itself moved aside, exactly. [1/m]
+
+        Each pair of bends gives one term: a cube for two kinks, a square for kink and jump, a straight line for
+        two jumps (the fourth integral of their product; derived here).
+
+        Parameters
+        ----------
+        shift_m : array
+            How far it is moved. [m]
+        mirrored : bool
+            Whether the one that is moved is thrown the other way round.
+        """
+        kink, jump = self._bends()
+        u, turn = self.offset_m, -1.0 if mirrored else 1.0
+        apart = shift_m[..., None, None] + turn * u - u[:, None]
+        cube, line = np.outer(kink, kink) / 12, turn * np.outer(jump, jump) / 2
+        square = (np.outer(jump, kink) - turn * np.outer(kink, jump)) / 4
+        terms = np.abs(apart) * (cube * apart**2 + square * apart - line)
+        total: NDArray[np.float64] = terms.sum(axis=(-2, -1))
+        return total
+
+    @property
+    def largest_term_per_m(self) -> float:
+        """How large the terms of `correlation` can be together, before they cancel out. [1/m]"""
+        kink, jump = (float(np.abs(bend).sum()) for bend in self._bends())
+        return self.width_m * (kink * self.width_m + jump) ** 2
+
+    def _bends(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """By how much slope and rate change at each knot. [1/m², 1/m]"""
         u, p = self.offset_m, self.density_per_m
         width = np.diff(u)
         slope = np.divide(np.diff(p), width, out=np.zeros_like(width), where=width > 0)
         kink = np.diff(np.concatenate([[0.0], slope, [0.0]]))
-        flat = width <= 0
-        jump = np.concatenate([[p[0]], np.where(flat, np.diff(p), 0.0)]) + np.concatenate(
-            [np.zeros(len(p) - 1), [-p[-1]]]
-        )
-        omega = 2j * np.pi * frequency_per_m[:, None]
-        wave = np.exp(-omega * u)
-        transform: NDArray[np.complex128] = (wave @ kink) / omega[:, 0] ** 2 + (wave @ jump) / omega[:, 0]
-        return transform
+        jump = np.concatenate([[p[0]], np.where(width <= 0, np.diff(p), 0.0)])
+        jump[-1] -= p[-1]
+        return kink, jump
 
     def mirrored(self) -> Pattern:
         """Return the pattern seen from the other end of the lawn."""

@@ -19,12 +19,18 @@ if TYPE_CHECKING:
 _FINE: Final = 256
 """Places per cell at which throws and lane ends are worked out; the error is 1/512 of a cell."""
 
+_LEAST_SIDEWAYS: Final = 0.7
+"""A strip crosses the rows at 45° or more. [1]"""
+
+_BLOCK: Final = 1 << 17
+"""Cells of short strips that are worked out at once; so many stay close to the processor. [count]"""
+
 
 def add_slanted(rate: NDArray[np.float64], strips: Strips, chosen: NDArray[np.int64], grid: Grid) -> None:
     """Add slanted strips to the rates on a grid, in place.
 
     A strip crosses every row (or, if it runs more along them, every column) in a run of cells of the
-    same length, so it is laid row by row. The mean of the throw over a turned square is taken as that
+    same length, so it is laid row by row: a lane by itself, the short edges of loops all together. The mean of the throw over a turned square is taken as that
     over a span one cell wide: both have the same variance whatever the turn. Each strip is then
     scaled, by a hair, to the mass that left the hopper along it.
 
@@ -43,10 +49,11 @@ def add_slanted(rate: NDArray[np.float64], strips: Strips, chosen: NDArray[np.in
     run = np.abs(end - start)
     upright = run[:, 1] >= run[:, 0]
     feather = strips.feather_m / grid.cell_m
-    throws = {
-        number: _Throw(strips.patterns[number], grid.cell_m) for number in np.unique(strips.kind[chosen])
-    }
+    kind, mass = strips.kind[chosen], strips.mass_kg_per_m[chosen] / grid.cell_m
+    throws = {number: _Throw(strips.patterns[number], grid.cell_m) for number in np.unique(kind)}
     gate = _gate(feather)
+    rows = run.max(axis=1) + 2 * (strips.reach_m / grid.cell_m + feather + 2)
+    short = rows < _FINE
     for turned in (False, True):
         own = np.flatnonzero(upright != turned)
         if not len(own):
@@ -54,11 +61,16 @@ def add_slanted(rate: NDArray[np.float64], strips: Strips, chosen: NDArray[np.in
         target = rate.T if turned else rate
         pad = ceil(3 * strips.reach_m / grid.cell_m) + 8  # the longest run of cells in one row
         buffer = np.zeros((target.shape[0], target.shape[1] + 2 * pad))
-        order = slice(None, None, -1 if turned else 1)
-        for i in own:
-            throw = throws[strips.kind[chosen[i]]]
-            strip = _Slanted(start[i, order], end[i, order], -1.0 if turned else 1.0, feather, throw, gate)
-            strip.lay(buffer, pad, strips.mass_kg_per_m[chosen[i]] / grid.cell_m)
+        order, hand = slice(None, None, -1 if turned else 1), -1.0 if turned else 1.0
+        for i in own[~short[own]]:
+            strip = _Slanted(start[i, order], end[i, order], hand, feather, throws[kind[i]], gate)
+            strip.lay(buffer, pad, mass[i])
+        for number, throw in throws.items():
+            few = own[short[own] & (kind[own] == number)]
+            cells = rows[few].sum() * 2 * throw.half(_LEAST_SIDEWAYS)
+            for some in np.array_split(few, ceil(cells / _BLOCK)) if len(few) else ():
+                edges = _Edges(start[some, order], end[some, order], hand, feather, throw, gate)
+                edges.lay(buffer, pad, mass[some])
         target += buffer[:, pad:-pad]
 
 
@@ -184,6 +196,86 @@ class _Slanted:
         place -= round(self.length * _FINE)
         opened -= self.gate.take(place, mode="clip")
         return opened
+
+
+@dataclass
+class _Edges:
+    """Many short strips that cross the rows, worked out together; all lengths in cells, points as (column, row)."""
+
+    start: NDArray[np.float64]
+    end: NDArray[np.float64]
+    hand: float
+    feather: float
+    throw: _Throw
+    gate: NDArray[np.float64]
+
+    def lay(self, buffer: NDArray[np.float64], pad: int, mass: NDArray[np.float64]) -> None:
+        """Add the strips to a buffer that is wider than the grid on both sides."""
+        run = self.end - self.start
+        length = np.hypot(run[:, 0], run[:, 1])
+        unit = run / length[:, None]
+        of, rows = self._rows(unit)
+        along = unit[of, 1]
+        middle = self.start[of, 0] + (rows + 0.5 - self.start[of, 1]) * unit[of, 0] / along
+        first = np.floor(middle)
+        half = self.throw.half(np.abs(unit[:, 1]).min())
+        cell = np.arange(-half, half + 1)
+        share = self._throws(middle - first, -self.hand * along, cell)
+        begin = (rows + 0.5 - self.start[of, 1]) * along + (first + 0.5 - self.start[of, 0]) * unit[of, 0]
+        share *= self._open(begin, unit[of, 0], length[of], cell)
+        total = np.bincount(of, share.sum(axis=1), len(mass))
+        share *= (mass * length / total)[of, None]
+        self._add(buffer, rows, first.astype(np.int64) + (pad - half), share)
+
+    def _rows(self, unit: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """The strip, and the row, of every row that a strip reaches, its throw and feather counted."""
+        out = (self.feather + 1) * np.abs(unit[:, 1]) + self.throw.reach * np.abs(unit[:, 0]) + 1
+        low = np.floor(np.minimum(self.start[:, 1], self.end[:, 1]) - out).astype(np.int64)
+        high = np.ceil(np.maximum(self.start[:, 1], self.end[:, 1]) + out).astype(np.int64)
+        count = high - low
+        of = np.repeat(np.arange(len(count)), count)
+        return of, np.arange(len(of)) + (low - np.cumsum(count) + count)[of]
+
+    def _throws(
+        self, phase: NDArray[np.float64], sideways: NDArray[np.float64], cell: NDArray[np.int64]
+    ) -> NDArray[np.float64]:
+        """Share of the throw in the cells of every row; see `_Throw.rows`."""
+        place = (cell + (0.5 - phase)[:, None]) * (sideways * _FINE)[:, None]
+        place += self.throw.middle + 0.5
+        share: NDArray[np.float64] = self.throw.share.take(place.astype(np.int64), mode="clip")
+        share /= (share.sum(axis=1) * np.abs(sideways))[:, None]
+        return share
+
+    def _open(
+        self,
+        begin: NDArray[np.float64],
+        across: NDArray[np.float64],
+        length: NDArray[np.float64],
+        cell: NDArray[np.int64],
+    ) -> NDArray[np.float64]:
+        """Share of every cell for which the gate was open; see `_Slanted._open`."""
+        place = begin[:, None] * _FINE + cell * (across * _FINE)[:, None]
+        place += self.gate.size // 2 + 0.5
+        at = place.astype(np.int64)
+        opened: NDArray[np.float64] = self.gate.take(at, mode="clip")
+        at -= np.rint(length * _FINE).astype(np.int64)[:, None]
+        opened -= self.gate.take(at, mode="clip")
+        return opened
+
+    @staticmethod
+    def _add(
+        buffer: NDArray[np.float64],
+        rows: NDArray[np.int64],
+        first: NDArray[np.int64],
+        share: NDArray[np.float64],
+    ) -> None:
+        """Add one run of cells to each row, as far as they lie on the buffer; rows may stand several times."""
+        cells = share.shape[1]
+        inside = (rows >= 0) & (rows < buffer.shape[0]) & (first >= 0) & (first + cells <= buffer.shape[1])
+        if not inside.all():
+            rows, first, share = rows[inside], first[inside], share[inside]
+        place = (rows * buffer.shape[1] + first)[:, None] + np.arange(cells)
+        np.add.at(buffer.reshape(-1), place.ravel(), share.ravel())
 
 
 def _gate(feather: float) -> NDArray[np.float64]:

@@ -176,3 +176,18 @@ def test_the_curve_is_the_single_values():
 def test_bad_input_is_one_clear_sentence(call, says):
     with pytest.raises(LawnmapError, match=says):
         call()
+
+
+@pytest.mark.parametrize("way", WAYS)
+@given(
+    st.lists(st.integers(1, 40), min_size=2, max_size=9),
+    st.lists(st.integers(0, 20), min_size=2, max_size=9),
+)
+def test_curve_equals_the_lanes_added_up(way, steps, rates):
+    count = min(len(steps), len(rates))
+    if not any(rates[1 : count - 1]):
+        rates = [*rates[: count - 1], 5]
+    throw = Pattern(np.cumsum(steps[:count]) * 0.05 - 1, np.array(rates[:count], float))
+    spacing = np.linspace(0.1, 1.2, 7) * throw.width_m
+    expected = [overlap(throw, one, way).cv for one in spacing]
+    assert cv_curve(throw, spacing, way) == pytest.approx(expected, rel=1e-5, abs=1e-9)

@@ -47,6 +47,24 @@ def test_moments_against_quadrature(throw):
     assert float(throw.cumulative(np.array([0.1]))[0]) == pytest.approx(left)
 
 
+# Closed form: a box is the first B-spline and a triangle the second; the correlation of a B-spline with itself is
+# the B-spline of twice its order (from memory), here the triangle and the cubic.
+@pytest.mark.parametrize("mirrored", [True, False])
+def test_correlation_of_known_shapes(mirrored):
+    shift = np.linspace(-2.5, 2.5, 41)
+    away = np.abs(shift)
+    cubic = np.where(away <= 1, 2 / 3 - away**2 + away**3 / 2, np.maximum(2 - away, 0) ** 3 / 6)
+    assert triangle(1.0).correlation(shift, mirrored=mirrored) == pytest.approx(cubic, abs=1e-12)
+    assert box(1.0).correlation(shift, mirrored=mirrored) == pytest.approx(np.maximum(1 - away, 0), abs=1e-12)
+
+
+def test_correlation_knows_left_from_right():
+    throw = triangle(1.0).shifted(0.3)  # and its mirror image stand 0.6 apart
+    assert throw.correlation(np.array([0.0, 0.6]))[0] == pytest.approx(2 / 3)
+    assert throw.correlation(np.array([0.6, -0.6]), mirrored=True).max() == pytest.approx(2 / 3)
+    assert throw.correlation(np.array([0.6, -0.6]), mirrored=True).argmax() == 0
+
+
 def test_spectrum_of_known_shapes():
     frequency = np.array([0.1, 0.4, 1.3])
     assert triangle(1.0).spectrum(frequency).real == pytest.approx(np.sinc(frequency) ** 2)
