@@ -21,13 +21,13 @@ NEEDED = {
 
 def offered():
     """Name and lines of every section that is commented out."""
-    parts = re.split(r"(?m)^(?=# \[)", TEMPLATE)[1:]
+    parts = re.split(r"(?m)^(?=# \[+\w+\]+$)", TEMPLATE)[1:]
     return {re.match(r"# \[+(\w+)\]+", part)[1]: part.split("\n\n")[0].splitlines() for part in parts}
 
 
 def uncommented(lines):
     """The section with its brackets and every key that has a value."""
-    return "\n".join(line[2:] for line in lines if re.match(r"# (\[|\w+ = .)", line))
+    return "\n".join(line[2:] for line in lines if re.match(r"# (\[+\w+\]+$|\w+ = .)", line))
 
 
 @pytest.mark.parametrize("name", offered())
@@ -38,4 +38,6 @@ def test_a_section_reads_with_all_its_defaults_uncommented(tmp_path, name):
 
 
 def test_the_sections_are_found():
-    assert {"product", "spray", "topdress", "straw", "record", "prices", "dates", "station"} <= set(offered())
+    assert {"product", "spray", "topdress", "straw", "record", "prices", "dates", "station", "option"} <= set(
+        offered()
+    )
