@@ -12,6 +12,7 @@ from lawnmap.cli.console import say
 from lawnmap.cli.options import YardFile
 from lawnmap.cli.source import Typed, takes_source
 from lawnmap.errors import OutputError
+from lawnmap.units import UnitsName
 
 
 @takes_source
@@ -19,6 +20,7 @@ def new(
     file: YardFile,
     *,
     typed: Typed,
+    units: Annotated[UnitsName, typer.Option(help="Units of the results: us or metric.")] = "us",
     force: Annotated[bool, typer.Option("--force", help="Replace a job file that is there.")] = False,
 ) -> None:
     """Write job.toml beside a yard file, every choice with its default and what it means.
@@ -27,7 +29,7 @@ def new(
     """
     found = lawnmap.read(file, source=typed.source())
     path = file.with_name(lawnmap.job.JOB_FILE)
-    text = lawnmap.job.job_template({"file": file.name, **typed.given()}, name=found.name)
+    text = lawnmap.job.job_template({"file": file.name, **typed.given()}, name=found.name, units=units)
     try:
         with path.open("w" if force else "x", encoding="utf-8", newline="\n") as stream:
             stream.write(text)

@@ -279,18 +279,23 @@ def _with_findings(result: Evenness, limit: float) -> Evenness:
     hard = {kind: kg for kind, kg in result.off_lawn_kg.items() if kind not in {BEYOND, "other lawn", "bed"}}
     if sum(hard.values()) > _OFF_LAWN * result.hopper_kg:
         worst = max(hard, key=lambda kind: hard[kind])
+        mend = (
+            "what is in the water cannot be taken back, so shut the gate or use a shield there"
+            if worst == "water"
+            else "sweep it back on to the lawn"
+        )
         found.append(
             finding(
                 "material-off-lawn",
                 f"{sum(hard.values()) / result.hopper_kg:.1%} of the material lands on hard ground or "
-                f"water, most of it on the {worst}; sweep it back on to the lawn",
+                f"water, most of it on the {worst}; {mend}",
             )
         )
     if result.water_strip_kg > 0:
         found.append(
             finding(
                 "material-near-water",
-                f"{result.water_strip_kg:.3g} kg of {result.hopper_kg:.3g} kg lands within the setback of "
+                f"{result.water_strip_kg / result.hopper_kg:.1%} of the material lands within the setback of "
                 "water; seed may, fertilizer must not",
             )
         )

@@ -240,6 +240,16 @@ def _option(values: Mapping[str, object], table: Mapping[str, object], path: Pat
         raise fault.at(place) from None
 
 
+_OPTION: Final = """\
+# Another offer for the same ground, priced beside the first; what it does not say stays as above:
+# [[option]]
+# What to call it.
+# name = "Thicker"
+# Any key of a section above but yard, ground, client and contractor.
+# seed = { level = "high" }
+"""
+"""What a new job file says of options."""
+
 _SHARED: Final = ("yard", "ground", "client", "contractor")
 """What every option has in common: the ground, and who offers to whom."""
 
@@ -395,5 +405,6 @@ def job_template(source: Mapping[str, object], *, name: str = "", units: UnitsNa
             "",
             head,
             *(place.template(source) for place in _PLACES),
+            _OPTION,
         ]
     )

@@ -90,7 +90,7 @@ def _set(plan: Plan, scene: Scene, sheet: Sheet) -> None:
     area = f"net lawn {plan.units.area(plan.takeoff.net_area_m2)}"
     swaths = sorted({plan.units.width(single.swath_m) for single in plan.lanes.passes})
     sheet.head("Field sheet", plan.name, ", ".join([area, *(f"lanes {swath} apart" for swath in swaths)]))
-    loads = load_table(plan).rows
+    loads = (*load_table(plan).rows, *hand_rows(plan))
     _maps(sheet, plan, scene, len(loads))
     if loads:
         _loads(sheet, loads)
@@ -143,17 +143,40 @@ def _loads(sheet: Sheet, rows: Sequence[Sequence[str]]) -> None:
     )
 
 
+def hand_rows(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
+    """Return what is spread on spots that no lane is laid for, in the columns of `load_table`.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    """
+    units = plan.units
+    return tuple(
+        (
+            amount.zone,
+            material.name[:1].upper() + material.name[1:],
+            "by hand",
+            units.rate(amount.rate_kg_per_m2),
+            units.mass(amount.amount_kg),
+        )
+        for material in plan.prescription.materials
+        for amount in material.by_zone
+        if amount.by_hand and amount.amount_kg
+    )
+
+
 def _refills(sheet: Sheet, plan: Plan) -> None:
     """Say where on the way the hopper is filled again."""
     rows = []
     for outing in plan.lanes.outings:
         for single in outing.passes:
-            if len(single.refills) > 1 or len(single.zones) > 1:
-                places = [
-                    f"{plan.units.mass(refill.load_kg)} {_where(single, refill.after_leg)}"
-                    for refill in single.refills
-                    if refill.load_kg is not None
-                ]
+            places = [
+                f"{plan.units.mass(refill.load_kg)} {_where(single, refill.after_leg)}"
+                for refill in single.refills
+                if refill.load_kg is not None
+            ]
+            if len(places) > 1:
                 rows.append(
                     (_Box(), f"{single.zone}, pass {single.number}", "; ".join(places), outing.product)
                 )

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
     from lawnmap.yard import Yard
 
-DECIMALS: Final = 9
-"""Of a degree: 0.11 mm on the ground; of a metre, for local yards, a nanometre."""
+DECIMALS: Final = 12
+"""Of a degree: 0.1 µm on the ground, so that a corner on a neighbour's edge stays on the side of it where it lay."""
 
 
 def rows(yard: Yard) -> list[tuple[Any, dict[str, object]]]:

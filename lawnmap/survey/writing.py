@@ -37,8 +37,8 @@ def write_yard(yard: Yard, path: str | os.PathLike[str]) -> None:
 
     * GeoPackage: the same areas to 1e-9, for yards of 20 m and more. Georeferenced yards are in longitude and
       latitude on their own datum, others in an engineering CRS in metres.
-    * GeoJSON (RFC 7946, WGS 84, nine decimals): every coordinate to 0.06 mm, so an area of
-      perimeter P to 0.06 mm times P at most. Where the datum is another one, its own difference
+    * GeoJSON (RFC 7946, WGS 84, twelve decimals): every coordinate to 0.1 µm, so an area of
+      perimeter P to 0.1 µm times P at most. Where the datum is another one, its own difference
       from WGS 84 comes on top. Local yards are in metres, with a member ``"lawnmap"`` that says so.
     * DXF: the same areas to 1e-9, in metres on the yard's own plane.
     * KML (WGS 84, fifteen digits): every coordinate to 0.1 µm, so an area of perimeter P to 0.1 µm

@@ -122,7 +122,8 @@ def test_measure_prints_a_statement_to_file(lot):
 
 
 def test_new_writes_a_job_that_plans(lot):
-    assert run("new", lot).returncode == 0
+    assert run("new", lot, "--units", "metric").returncode == 0
+    assert 'units = "metric"' in (lot.parent / "job.toml").read_text("utf-8").splitlines()
     again = run("new", lot)
     assert again.returncode == 1
     assert "is there already; use --force to replace it." in again.stderr

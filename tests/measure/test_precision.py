@@ -9,8 +9,9 @@ from shapely import affinity
 from shapely.geometry import Polygon, box
 
 from lawnmap.measure import Ground, take_off, take_off_many
+from lawnmap.survey import read, write_yard
 from lawnmap.units import FOOT_M, convert
-from lawnmap.yard import Obstacle, Yard, Zone
+from lawnmap.yard import Obstacle, Plane, Yard, Zone
 
 LAWN = Polygon([(0, 0), (40, 1), (42, 25), (20, 30), (-1, 24)])
 HOUSE = Polygon([(5, 5), (15, 6), (14, 16), (4, 15)])
@@ -132,3 +133,18 @@ def test_errors_of_one_yard_do_not_depend_on_its_neighbours():
     together = take_off_many(yards)
     for yard, takeoff in zip(yards, together, strict=True):
         assert takeoff.net_area_se_m2 == pytest.approx(take_off(yard).net_area_se_m2, rel=1e-7)
+
+
+@pytest.mark.parametrize("ending", [".geojson", ".gpkg", ".kml", ".dxf"])
+def test_a_yard_handed_on_in_another_format_is_as_sure_as_before(tmp_path, ending):
+    """Two zones along the fence of a third, a hundredth of a millimetre over it and short of it."""
+    slanted = Polygon([(0, 0), (60, 6), (57, 30), (-3, 24)])
+    over = Polygon([(10, 1 + 1e-5), (30, 3 + 1e-5), (32, -15), (11, -14)])
+    short = Polygon([(31, 3.1 - 1e-5), (55, 5.5 - 1e-5), (55, -12), (33, -15)])
+    yard = dataclasses.replace(
+        lot([slanted, over, short]),
+        plane=Plane("EPSG:4326", "EPSG:4326", -77.4, 38.9, "degree"),
+    )
+    write_yard(yard, tmp_path / f"yard{ending}")
+    again = take_off(read(tmp_path / f"yard{ending}"))
+    assert again.net_area_se_m2 == pytest.approx(take_off(yard).net_area_se_m2, rel=1e-4)

@@ -13,7 +13,7 @@ from lawnmap.lanes.refills import Refill
 from lawnmap.lanes.stakes import Stake, Tie
 from lawnmap.rates import Spray, spray_all
 from lawnmap.sheets.figures import load_table
-from lawnmap.sheets.pdf_field import BEFORE, SPRAY_BOX, WATER_BOX, write_field_sheet
+from lawnmap.sheets.pdf_field import BEFORE, SPRAY_BOX, WATER_BOX, hand_rows, write_field_sheet
 from lawnmap.sheets.spraying import tank_tables
 
 HERE = np.empty((0, 2))
@@ -55,6 +55,14 @@ def test_every_load_and_setting_is_on_it(plan, text_of):
     text = text_of(plan)
     for zone, material, when, rate, fill in load_table(plan).rows:
         assert f"{zone} {fill} {rate} {when} {material}" in text
+
+
+def test_spots_to_do_by_hand_are_weighed_out(plan, text_of):
+    spots = hand_rows(plan)
+    assert {zone for zone, *_ in spots} == {zone.name for zone in plan.takeoff.zones if zone.by_hand} != set()
+    text = text_of(plan)
+    for zone, material, when, rate, amount in spots:
+        assert f"{zone} {amount} {rate} {when} {material}" in text
 
 
 def test_boxes_cautions_and_notes(plan, text_of):
@@ -109,7 +117,8 @@ def test_refills_say_after_which_lane(plan, text_of):
 def test_without_lanes_it_still_says_what_there_is(plan, text_of):
     text = text_of(replace(plan, lanes=LanePlan(()), loads=()))
     assert "Cautions" in text
-    assert "Load and set" not in text
+    assert "Spot by the gate" in text
+    assert "each of 2 passes" not in text
 
 
 def test_the_same_plan_gives_the_same_bytes(plan, tmp_path):

@@ -16,7 +16,7 @@ DOORS = (
     "yard.geojson", "yard.gpkg", "yard.kml", "yard.kmz", "yard.dxf", "walk.gpx", "lot.xml", "fernhill.dxf",
     "fernhill_points.csv", "fernhill_deed.txt", "tape_sheet.csv",
 )  # fmt: skip
-SURE_M = {".geojson": 6e-5, ".json": 6e-5, ".kml": 1e-7, ".gpkg": 0.0, ".dxf": 0.0}
+SURE_M = {".geojson": 1e-7, ".json": 1e-7, ".kml": 1e-7, ".gpkg": 0.0, ".dxf": 0.0}
 """How far a coordinate may move, as the docstring of `write_yard` states it; 0 where areas stay to 1e-9."""
 
 
