@@ -11,7 +11,7 @@ import numpy as np
 from lawnmap.errors import FileError, InputError
 from lawnmap.evenness.pattern import Pattern
 from lawnmap.evenness.sheet import rows_of
-from lawnmap.units import US, UnitSystem, parse
+from lawnmap.units import METRIC, US, UnitSystem, parse
 from lawnmap.yard import finding
 
 if TYPE_CHECKING:
@@ -104,7 +104,8 @@ class CatchTest:
             )
         if np.ptp(step) > 0.02 * step.mean():
             raise InputError(
-                f"the trays are unevenly spaced, from {step.min():.3g} to {step.max():.3g} m apart",
+                f"the trays are unevenly spaced, from {step.min():.3g} to {step.max():.3g} m "
+                f"({US.width(step.min())} to {US.width(step.max())}) apart",
                 where=self.where,
                 mend="space them evenly, or put in the missing trays",
             )
@@ -237,8 +238,8 @@ def off_centre(pattern: Pattern, where: str = "") -> list[Finding]:
     side = "right" if centre > 0 else "left"
     share = 1 - pattern.left_share if centre > 0 else pattern.left_share
     text = (
-        f"{share:.0%} of the material lands {side} of the walking line, its middle {abs(centre):.2f} m "
-        f"({abs(centre) / swath:.0%} of the swath) off"
+        f"{share:.0%} of the material lands {side} of the walking line, its middle "
+        f"{METRIC.width(abs(centre))} ({US.width(abs(centre))}, {abs(centre) / swath:.0%} of the swath) off"
     )
     return [finding("throw-off-centre", text, where)]
 

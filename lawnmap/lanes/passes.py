@@ -186,8 +186,8 @@ def _findings(piece: Piece, rig: Rig, walk: Walk, trouble: Trouble) -> list[Find
         text = f"between lanes ground must be crossed that may not be walked on, {_times(trouble.blind)}"
         found.append(finding("no-way-through", text, piece.where))
     if trouble.tight:
-        radius = piece.mover.radius_m
-        text = f"a turn of {radius:.1f} m radius does not fit on the ground, {_times(trouble.tight)}"
+        radius = f"{METRIC.width(piece.mover.radius_m)} ({US.width(piece.mover.radius_m)})"
+        text = f"a turn of {radius} radius does not fit on the ground, {_times(trouble.tight)}"
         if rig.rounds < rig.rounds_needed:
             text += f": it reaches as far beyond the lane, for which {rig.rounds_needed} rounds leave room"
         found.append(finding("turn-does-not-fit", text, piece.where))

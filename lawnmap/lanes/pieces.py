@@ -17,6 +17,7 @@ from lawnmap.lanes.headland import polygons_of
 from lawnmap.lanes.movement import Mover
 from lawnmap.lanes.rig import CLEARANCE
 from lawnmap.measure import Takeoff, ZoneArea
+from lawnmap.units import METRIC, US
 from lawnmap.yard import CROSSABLE, Finding, finding
 
 if TYPE_CHECKING:
@@ -211,7 +212,8 @@ def start_of(
     off_m = float(np.hypot(*(walkway.snap(place[None])[0] - place)))
     if off_m <= _OFF_M:
         return place, []
-    text = f'"{chosen.name}", where the walk begins, is {off_m:.1f} m from any ground that may be walked on'
+    off = f"{METRIC.width(off_m)} ({US.width(off_m)})"
+    text = f'"{chosen.name}", where the walk begins, is {off} from any ground that may be walked on'
     return place, [finding("start-off-ground", text)]
 
 

@@ -112,7 +112,8 @@ def test_trays_unevenly_spaced(calibrate, tmp_path):
     code, _, err = calibrate("trays", catch)
     assert code == 1
     assert (
-        "unevenly spaced, from 0.305 to 0.457 m apart; space them evenly, or put in the missing trays" in err
+        "unevenly spaced, from 0.305 to 0.457 m (1 ft to 1.5 ft) apart; space them evenly, or put in the missing trays"
+        in err
     )
 
 

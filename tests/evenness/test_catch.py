@@ -1,5 +1,7 @@
 """Catch tests: what a row of trays shows, both ways of walking, and every way it can be wrong."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -57,6 +59,7 @@ def test_off_centre_is_named_and_can_be_centred():
     test = typed([0, 0, 0, 1, 3, 5, 3, 1, 0], 0.3)
     codes = {found.code: found.text for found in test.findings()}
     assert "right of the walking line" in codes["throw-off-centre"]
+    assert re.search(r"its middle [\d.]+ m \([\d.]+ ft, \d+% of the swath\) off", codes["throw-off-centre"])
     assert "few-runs" in codes
     assert test.pattern(centred=True).centre_m == pytest.approx(0, abs=1e-12)
 

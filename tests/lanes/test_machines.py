@@ -1,5 +1,6 @@
 """Machines of every kind, and what is asked of them that cannot be: a plan with plain findings or one sentence."""
 
+import re
 import time
 
 import numpy as np
@@ -42,6 +43,7 @@ def test_rounds_that_are_stated_stay_and_the_need_is_told():
     assert plan.passes[0].headland_m == pytest.approx(1.5)
     tight = next(found for found in plan.findings if found.code == "turn-does-not-fit")
     assert "for which 2 rounds leave room" in tight.text
+    assert re.match(r"a turn of [\d.]+ m \([\d.]+ ft\) radius", tight.text)
 
 
 def test_what_turns_on_the_spot_needs_one_round_whatever_the_radius_says():

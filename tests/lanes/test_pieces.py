@@ -1,4 +1,5 @@
 import dataclasses
+import re
 
 import numpy as np
 import pytest
@@ -55,6 +56,7 @@ def test_a_start_on_the_roof_is_told_and_the_plan_still_made():
     marks = (Landmark("chimney", Point(20, 15), "refill"),)
     plan = lay(takeoff_of([("lawn", LAWN.difference(house.polygon))], (house,), marks), rig())
     assert [found.code for found in plan.findings] == ["start-off-ground"]
+    assert re.search(r"is [\d.]+ m \([\d.]+ ft\) from any ground", plan.findings[0].text)
     assert len(plan.lanes) > 5
 
 
