@@ -31,6 +31,9 @@ def rates(
         if not hits.any():
             raise ChoiceError(f'no row holds "{word}"', mend=nearest(word, rows["item"].unique()))
         rows = rows[hits]
+    if words:  # what is of it goes before what only speaks of it
+        named = rows["item"].str.lower().map(lambda item: sum(word.lower() in item for word in words))
+        rows = rows.loc[named.sort_values(ascending=False, kind="stable").index]
     if as_json:
         typer.echo(json.dumps(json.loads(rows.to_json(orient="records")), ensure_ascii=False, indent=1))
         return

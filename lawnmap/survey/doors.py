@@ -51,6 +51,9 @@ DOORS: Final[dict[str, Door]] = {
 }
 """File extension, lower case, to its door."""
 
+PICTURES: Final = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".pdf"})
+"""What shows a yard but holds no outlines; it is to be traced."""
+
 
 def door_for(path: Path) -> Door:
     """Return the door of a file by its extension.
@@ -67,6 +70,9 @@ def door_for(path: Path) -> Door:
     """
     ending = path.suffix.lower()
     if ending not in DOORS:
+        if not path.exists():
+            raise FileError("there is no such file or folder", mend="check the path")
         said = f'"{ending}" files cannot be read' if ending else "a file without an extension cannot be read"
-        raise FileError(said, mend=nearest(ending, DOORS))
+        drawn = ending in PICTURES
+        raise FileError(said, mend='trace it with "lawnmap draw"' if drawn else nearest(ending, DOORS))
     return DOORS[ending]

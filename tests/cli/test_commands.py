@@ -147,6 +147,13 @@ def test_plan_writes_the_walk_as_lines_when_asked(lot):
     assert 'there is no sheet "dfx"' in wrong.stderr
 
 
+def test_rates_of_a_grass_go_before_rows_that_only_name_it():
+    items = [row["item"] for row in json.loads(run("rates", "tall fescue", "new lawn", "--json").stdout)]
+    named = ["tall fescue" in item for item in items]
+    assert named == sorted(named, reverse=True)
+    assert not all(named)
+
+
 def test_rates_shows_rows_with_sources():
     done = run("rates", "tall fescue", "--json")
     rows = json.loads(done.stdout)

@@ -225,7 +225,7 @@ def test_a_zip_that_swells_is_refused(tmp_path, monkeypatch):
         (b"hello", "yard.kml", "it cannot be read"),
         (b"<kml><Document>", "yard.kml", "it cannot be read"),
         (b"hello", "yard.shp", r"\.shx file that belongs to it is missing"),
-        (b"hello", "yard.pdf", r'"\.pdf" files cannot be read'),
+        (b"hello", "yard.pdf", r'"\.pdf" files cannot be read; trace it with "lawnmap draw"'),
         (b"hello", "yard", "without an extension"),
     ],
 )
@@ -234,6 +234,12 @@ def test_damaged_files(saved, content, name, words):
     with pytest.raises(FileError, match=words) as told:
         read(path)
     assert "\n" not in str(told.value)
+
+
+@pytest.mark.parametrize("name", ["nowhere", "nowhere.docx"])
+def test_a_path_that_leads_nowhere_is_said_to(tmp_path, name):
+    with pytest.raises(FileError, match="there is no such file or folder; check the path"):
+        read(tmp_path / name)
 
 
 def test_cut_files(flat, tmp_path):
