@@ -53,6 +53,11 @@ def cautions(
         said.append(
             "Wear gloves and eye protection, and a mask where the product is dusty; keep children and pets away."
         )
+    if any(material.kind == "fertilizer" for material in prescription.materials):
+        said.append(
+            "Do not spread fertilizer before heavy rain or on frozen or soaked ground: it runs off into drains and "
+            "streams."
+        )
     if takeoff.yard.water:
         said.append(
             "Keep fertilizer off the strips along water that are marked on the map, and close the gate before them."

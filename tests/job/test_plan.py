@@ -112,6 +112,14 @@ def test_parts_can_be_left_out(lot):
     assert not [one for one in plan.defaults if one.section in {"fertilizer", "rig"}]
 
 
+def test_runoff_is_a_caution_where_fertilizer_is_spread(lot, planned):
+    unfed = plan_yard(lot, Choices(General(leave_out=("fertilizer",))))
+    fed = [sentence for sentence in planned.cautions if "before heavy rain" in sentence]
+    assert len(fed) == 1
+    assert "runs off into drains and streams" in fed[0]
+    assert not any("heavy rain" in sentence for sentence in unfed.cautions)
+
+
 def test_evenness_can_be_left_out_and_nothing_else_changes(lot, planned):
     choices = Choices(general=General(leave_out=("evenness",)), rig=Rig(zones="one by one"))
     plan = plan_yard(lot, choices)
