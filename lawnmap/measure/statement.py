@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, floor, log10
+from math import floor, log10
 from textwrap import fill
 from typing import TYPE_CHECKING, Any, Final, Literal
 
@@ -306,7 +306,7 @@ def rounded_error(se_m2: float, step_m2: float, unit: str) -> str:
     """
     places = min(_places(step_m2, unit) + 1, 6)
     unit_step = 10.0**-places
-    value = ceil(convert(se_m2, unit) / unit_step - 1e-9) * unit_step
+    value = max(round(convert(se_m2, unit) / unit_step), int(se_m2 > 0)) * unit_step
     return f"{value:,.{max(places, 0)}f}"
 
 

@@ -7,7 +7,7 @@ import pytest
 from shapely.geometry import box
 
 from lawnmap.measure import Ground, by_density, statement, take_off
-from lawnmap.measure.statement import rounded
+from lawnmap.measure.statement import rounded, rounded_error
 from lawnmap.units import ACRE_M2, FOOT_M, METRIC, US
 from lawnmap.yard import Obstacle, Origin, Plane, Yard, Zone
 
@@ -146,3 +146,14 @@ def test_zones_of_one_density_are_added_up_and_their_errors_bounded():
 def test_a_statement_without_a_day_says_none():
     takeoff = take_off(Yard("one", (Zone("a", box(0, 0, 9, 9), "thin"),)))
     assert statement(takeoff, METRIC, date=None).made_on == ""
+
+
+@pytest.mark.parametrize("se_m2", [1.57969, 1.80358, 2.49114, 0.335067])
+def test_an_error_is_the_one_that_the_brief_prints(se_m2):
+    """Both round to the nearest; 17.0036 sq ft was once 17 in one place and 18 in the other."""
+    assert US.area_error(se_m2).startswith(f"± {float(rounded_error(se_m2, se_m2, 'sq ft')):g} ")
+
+
+def test_an_error_is_never_rounded_to_nothing():
+    assert rounded_error(0.001, 5.0, "m²") == "0.1"
+    assert rounded_error(0.0, 5.0, "m²") == "0.0"
