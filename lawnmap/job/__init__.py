@@ -8,9 +8,10 @@ import lawnmap
 from lawnmap.choices import Default
 from lawnmap.evenness import Advice, Evenness, ModeScore
 from lawnmap.job.carry import log_entry, log_path, tally_job
-from lawnmap.job.choices import JOB_FILE, Choices, General, Option, areas_only, job_template, read_choices
+from lawnmap.job.choices import JOB_FILE, Choices, General, Option, areas_only, read_choices
 from lawnmap.job.model import VERSION, Plan
 from lawnmap.job.plan import open_job, plan, plan_yard, refuse_findings, settings_of
+from lawnmap.job.template import job_template
 from lawnmap.lanes import LanePlan, Outing, Pass, Stake, Step
 from lawnmap.measure import (
     DISCLAIMER,

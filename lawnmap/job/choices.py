@@ -213,7 +213,7 @@ def _compose(values: Mapping[str, object], path: Path) -> Choices:
     return Choices(
         general=General.read(general, file=str(path)),
         folder=path.parent,
-        **{place.field or place.key: place.read(values, path) for place in _PLACES},
+        **{place.field or place.key: place.read(values, path) for place in PLACES},
     )
 
 
@@ -239,16 +239,6 @@ def _option(values: Mapping[str, object], table: Mapping[str, object], path: Pat
     except InputError as fault:
         raise fault.at(place) from None
 
-
-_OPTION: Final = """\
-# Another offer for the same ground, priced beside the first; what it does not say stays as above:
-# [[option]]
-# What to call it.
-# name = "Thicker"
-# Any key of a section above but yard, ground, client and contractor.
-# seed = { level = "high" }
-"""
-"""What a new job file says of options."""
 
 _SHARED: Final = ("yard", "ground", "client", "contractor")
 """What every option has in common: the ground, and who offers to whom."""
@@ -296,7 +286,7 @@ class _Place:
         return "\n".join([f"# {self.about}", f"# {head}", *commented]) + "\n"
 
 
-_PLACES: Final = (
+PLACES: Final = (
     _Place("yard", lambda: Source, field="source"),
     _Place("ground", lambda: Ground),
     _Place("seed", lambda: Seed),
@@ -341,7 +331,7 @@ _PLACES: Final = (
 )
 """Every section of a job file, in the order of a new one."""
 
-_SECTIONS: Final = tuple(place.key for place in _PLACES)
+_SECTIONS: Final = tuple(place.key for place in PLACES)
 
 
 def _load(path: Path) -> dict[str, object]:
@@ -379,32 +369,3 @@ def _tables(value: object, path: Path, name: str) -> list[dict[str, object]]:
             f'"{name}" may stand several times', where=str(path), mend=f"write it as [[{name}]]"
         )
     return value
-
-
-def job_template(source: Mapping[str, object], *, name: str = "", units: UnitsName = "us") -> str:
-    """Write a commented job file with every default.
-
-    Parameters
-    ----------
-    source : mapping
-        What ``[yard]`` shall hold: at least ``file``, relative to the job file.
-    name : str
-        Name of the job.
-    units : str
-        Units of the results.
-
-    Returns
-    -------
-    str
-        TOML text that `read_choices` reads.
-    """
-    head = template(General, {"name": name, "units": units}).removeprefix("[]\n")
-    return "\n".join(
-        [
-            "# A lawnmap job. Quantities are written with their unit. Delete what may stay at its default.",
-            "",
-            head,
-            *(place.template(source) for place in _PLACES),
-            _OPTION,
-        ]
-    )
