@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, Final, Literal
 
 import lawnmap
 from lawnmap.choices import Section, choice, template
-from lawnmap.errors import ChoiceError, FileError, InputError, nearest
+from lawnmap.errors import ChoiceError, InputError, nearest
 from lawnmap.evenness import Spreader
+from lawnmap.job.tomlfile import load_toml
 from lawnmap.lanes import Rig
 from lawnmap.measure import Ground
 from lawnmap.rates import Fertilizer, Product, Seed, Spray, Straw, Topdress
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from lawnmap.schedule import Dates, Station, Water
 
 JOB_FILE: Final = "job.toml"
-_LARGEST_BYTES: Final = 1_000_000
 
 Part = Literal["seed", "fertilizer", "lanes", "evenness"]
 
@@ -196,7 +195,7 @@ def read_choices(path: Path) -> Choices:
         At the first section, key or value that is wrong.
     """
     path = path / JOB_FILE if path.is_dir() else path
-    values = _load(path)
+    values = load_toml(path)
     tables = _tables(values.pop("option", []), path, "option")
     options = tuple(_option(values, table, path) for table in tables)
     return replace(_compose(values, path), options=options)
@@ -332,28 +331,6 @@ PLACES: Final = (
 """Every section of a job file, in the order of a new one."""
 
 _SECTIONS: Final = tuple(place.key for place in PLACES)
-
-
-def _load(path: Path) -> dict[str, object]:
-    try:
-        if path.stat().st_size > _LARGEST_BYTES:
-            raise FileError(
-                "is too large to be a job file", where=str(path), mend="give the job file, not the yard"
-            )
-        return tomllib.loads(path.read_text("utf-8-sig"))
-    except FileNotFoundError:
-        raise FileError(
-            "there is no such job file", where=str(path), mend='make one with "lawnmap new"'
-        ) from None
-    except OSError as fault:
-        reason = (fault.strerror or "it cannot be opened").lower()
-        raise FileError(f"cannot be read ({reason})", where=str(path), mend="check its rights") from None
-    except UnicodeDecodeError:
-        raise FileError("is not UTF-8 text", where=str(path), mend="save it as UTF-8") from None
-    except tomllib.TOMLDecodeError as fault:
-        raise FileError(f"is not valid TOML: {fault}", where=str(path), mend="mend that line") from None
-    except RecursionError:
-        raise FileError("is nested too deeply", where=str(path), mend="write it flat") from None
 
 
 def _table(values: Mapping[str, object], name: str, path: Path) -> dict[str, object]:

@@ -7,10 +7,15 @@ bounded memory.
 
 from __future__ import annotations
 
+import os
 import resource
 import sys
 import time
 from pathlib import Path
+
+os.environ.setdefault(
+    "OPENBLAS_NUM_THREADS", "1"
+)  # threads that wait, on a busy machine, count as processor time
 
 import numpy as np
 from shapely.geometry import LineString, MultiPolygon, box
