@@ -9,7 +9,9 @@ from lawnmap.sheets.palette import OBSTACLE_WORDS
 from lawnmap.units import duration, figure
 
 if TYPE_CHECKING:
-    from lawnmap.job import Plan
+    from collections.abc import Iterator
+
+    from lawnmap.job import Load, Plan
 
 _FROM: Final = {"stated": "as stated", "cover": "from percent cover", "default": "assumed"}
 _COMPASS: Final = ("east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east")
@@ -291,20 +293,8 @@ def load_table(plan: Plan) -> Table:
 
 def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
     """Return zone, material, passes, rate and fill; passes that are alike share a row."""
-    units = plan.units
-    together = _together(plan)
     alike: dict[tuple[str, str, str, str], list[tuple[int, int]]] = {}
-    for load in plan.loads:
-        if (load.material, load.zone, load.pass_number) in together:
-            fill = together[load.material, load.zone, load.pass_number]
-        elif load.fills == 1:
-            fill = units.mass(load.fill_kg)
-        elif load.split_kg:
-            fill = " + ".join(units.mass(each) for each in load.split_kg)
-        else:
-            fill = f"{load.fills} fills of {units.mass(load.fill_kg)}"
-        gate = plan.evenness.gate(load.zone, load.material) if plan.evenness else ""
-        rate = f"{units.rate(load.rate_kg_per_m2)}{', ' * bool(gate)}{gate}"
+    for load, rate, fill in told_loads(plan):
         key = (load.zone, load.material, rate, fill)
         alike.setdefault(key, []).append((load.pass_number, load.pass_count))
     rows = []
@@ -328,6 +318,28 @@ def _together(plan: Plan) -> dict[tuple[str, str, int], str]:
         if len(single.zones) > 1
         for zone in single.zones
     }
+
+
+def told_loads(plan: Plan) -> Iterator[tuple[Load, str, str]]:
+    """Give each load, with what to set the spreader for and what goes into the hopper.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    """
+    units, together = plan.units, _together(plan)
+    for load in plan.loads:
+        if (load.material, load.zone, load.pass_number) in together:
+            fill = together[load.material, load.zone, load.pass_number]
+        elif load.fills == 1:
+            fill = units.mass(load.fill_kg)
+        elif load.split_kg:
+            fill = " + ".join(units.mass(each) for each in load.split_kg)
+        else:
+            fill = f"{load.fills} fills of {units.mass(load.fill_kg)}"
+        gate = plan.evenness.gate(load.zone, load.material) if plan.evenness else ""
+        yield load, f"{units.rate(load.rate_kg_per_m2)}{', ' * bool(gate)}{gate}", fill
 
 
 def _pass_table(plan: Plan) -> Table:
