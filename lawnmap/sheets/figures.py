@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from lawnmap.sheets.loading import together, told_loads
 from lawnmap.sheets.palette import OBSTACLE_WORDS
 from lawnmap.units import duration, figure
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from lawnmap.job import Load, Plan
+    from lawnmap.job import Plan
 
 _FROM: Final = {"stated": "as stated", "cover": "from percent cover", "default": "assumed"}
 _COMPASS: Final = ("east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east")
@@ -287,7 +286,7 @@ def load_table(plan: Plan) -> Table:
         "Loading the hopper",
         ("Zone", "Material", "When", "Set the spreader for", "Put in"),
         _loads(plan),
-        notes=(_LOAD_TOGETHER if _together(plan) else _LOAD_APART,),
+        notes=(_LOAD_TOGETHER if together(plan) else _LOAD_APART,),
     )
 
 
@@ -304,42 +303,6 @@ def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
         each = f"each of {count} passes" if 1 < count == len(passes) else f"pass {numbers} of {count}"
         rows.append((zone, _title(material), each, rate, fill))
     return tuple(rows)
-
-
-def _together(plan: Plan) -> dict[tuple[str, str, int], str]:
-    """Return what is loaded for passes over several zones, by product, zone and pass."""
-    return {
-        (outing.product, zone, single.number): " + ".join(
-            plan.units.mass(fill.load_kg) for fill in single.refills if fill.load_kg is not None
-        )
-        + f" for {single.zone}"
-        for outing in plan.lanes.outings
-        for single in outing.passes
-        if len(single.zones) > 1
-        for zone in single.zones
-    }
-
-
-def told_loads(plan: Plan) -> Iterator[tuple[Load, str, str]]:
-    """Give each load, with what to set the spreader for and what goes into the hopper.
-
-    Parameters
-    ----------
-    plan : Plan
-        A finished plan.
-    """
-    units, together = plan.units, _together(plan)
-    for load in plan.loads:
-        if (load.material, load.zone, load.pass_number) in together:
-            fill = together[load.material, load.zone, load.pass_number]
-        elif load.fills == 1:
-            fill = units.mass(load.fill_kg)
-        elif load.split_kg:
-            fill = " + ".join(units.mass(each) for each in load.split_kg)
-        else:
-            fill = f"{load.fills} fills of {units.mass(load.fill_kg)}"
-        gate = plan.evenness.gate(load.zone, load.material) if plan.evenness else ""
-        yield load, f"{units.rate(load.rate_kg_per_m2)}{', ' * bool(gate)}{gate}", fill
 
 
 def _pass_table(plan: Plan) -> Table:

@@ -8,7 +8,7 @@ from reportlab.lib.colors import black
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, Table
 
-from lawnmap.sheets.figures import told_loads
+from lawnmap.sheets.loading import together, told_loads
 
 if TYPE_CHECKING:
     from lawnmap.job import Load, Pass, Plan
@@ -59,7 +59,11 @@ def put_loads(sheet: Sheet, plan: Plan) -> None:
     ways = _refills(plan)
     if plan.loads:
         sheet.heading("Load and set: a box for each pass; empty the hopper between settings")
-    told = list(told_loads(plan))
+    shared = together(plan)
+    told = [  # what is loaded for several zones at once is said below them, pass by pass
+        (load, rate, "" if (load.material, load.zone, load.pass_number) in shared else fill)
+        for load, rate, fill in told_loads(plan)
+    ]
     for name in dict.fromkeys(load.material for load in plan.loads):
         _material(sheet, name, [one for one in told if one[0].material == name], ways)
     left = [(f"{zone}, pass {number}", words, name) for (name, zone, number), words in ways.items()]
@@ -79,6 +83,8 @@ def _material(sheet: Sheet, name: str, told: list[Told], ways: dict[tuple[str, s
         _head(sheet, title, f"{rate}, each of {count} passes" if count > 1 else rate)
         title = "The same, but"
         _zones(sheet, loads, ways)
+    for key in [key for key in ways if key[0] == name]:
+        _side_by_side(sheet, [(1, f"{key[1]}, pass {key[2]}: {ways.pop(key)}", "")])
 
 
 def _head(sheet: Sheet, title: str, told: str) -> None:
@@ -105,7 +111,7 @@ def _zones(sheet: Sheet, loads: list[Told], ways: dict[tuple[str, str, int], str
     for (zone, fill), numbers in alike.items():
         every = len(numbers) == loads[0][0].pass_count
         which = "" if every else f", pass {' and '.join(map(str, numbers))}"
-        cells.append((len(numbers), f"{zone}{which}", fill))
+        cells.append((len(numbers) if fill else 0, f"{zone}{which}", fill))
     _side_by_side(sheet, cells)
     for words in long:
         _side_by_side(sheet, [(1, words, "")])

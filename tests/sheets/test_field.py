@@ -8,7 +8,7 @@ import pytest
 
 from lawnmap.lanes import LanePlan, Outing, Rig
 from lawnmap.lanes.labour import Labour
-from lawnmap.lanes.model import Leg
+from lawnmap.lanes.model import Leg, Stretch
 from lawnmap.lanes.refills import Refill
 from lawnmap.lanes.stakes import Stake, Tie
 from lawnmap.rates import Spray, spray_all
@@ -152,6 +152,22 @@ def test_refills_of_a_load_stand_with_its_setting(plan, text_of):
     text = text_of(replace(plan, loads=(load,), lanes=replace(plan.lanes, outings=(outing,))))
     assert f"{load.zone}, pass {load.pass_number}: 10 lb to begin with; 10 lb to begin with" in text
     assert "Fill again on the way" not in text
+
+
+def test_zones_worked_together_share_a_line_for_each_pass(plan, text_of):
+    load = plan.loads[0]
+    parts = tuple(Stretch(0, 0.0, 5.0, zone) for zone in ("Front lawn", "West side"))
+    refills = (Refill(1, -1, 0.0, 10.0, 0.5, HERE, HERE, 0.0, 4.5359237),)  # 10 lb
+    both = replace(
+        plan.lanes.passes[0], zone="Front lawn + West side", number=1, parts=parts, refills=refills
+    )
+    outing = Outing(load.material, (both,), Labour(1.0, 1.0, 1.0, 1.0, 1.0), Rig())
+    loads = tuple(
+        replace(load, zone=zone, pass_number=1, pass_count=1) for zone in ("Front lawn", "West side")
+    )
+    text = text_of(replace(plan, loads=loads, lanes=replace(plan.lanes, outings=(outing,))))
+    assert text.count("Front lawn + West side, pass 1: 10 lb to begin with") == 1
+    assert "10 lb for" not in text
 
 
 def test_without_lanes_it_still_says_what_there_is(plan, text_of):
