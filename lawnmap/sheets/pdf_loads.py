@@ -57,15 +57,23 @@ def put_loads(sheet: Sheet, plan: Plan) -> None:
         A finished plan.
     """
     ways = _refills(plan)
-    if plan.loads:
+    spots = hand_rows(plan)
+    if plan.loads or spots:
         sheet.heading("Load and set: a box for each pass; empty the hopper between settings")
     shared = together(plan)
     told = [  # what is loaded for several zones at once is said below them, pass by pass
         (load, rate, "" if (load.material, load.zone, load.pass_number) in shared else fill)
         for load, rate, fill in told_loads(plan)
     ]
-    for name in dict.fromkeys(load.material for load in plan.loads):
+    names = dict.fromkeys([*(load.material for load in plan.loads), *(name for _, name, *_ in spots)])
+    for name in names:
         _material(sheet, name, [one for one in told if one[0].material == name], ways)
+        _by_hand(
+            sheet,
+            name,
+            [spot for spot in spots if spot[1] == name],
+            titled=name in {load.material for load in plan.loads},
+        )
     left = [(f"{zone}, pass {number}", words, name) for (name, zone, number), words in ways.items()]
     if left:
         sheet.heading("Fill again on the way")
@@ -85,6 +93,31 @@ def _material(sheet: Sheet, name: str, told: list[Told], ways: dict[tuple[str, s
         _zones(sheet, loads, ways)
     for key in [key for key in ways if key[0] == name]:
         _side_by_side(sheet, [(1, f"{key[1]}, pass {key[2]}: {ways.pop(key)}", "")])
+
+
+def hand_rows(plan: Plan) -> tuple[tuple[str, str, str, str], ...]:
+    """Return what is spread on spots that no lane is laid for: zone, material, rate and amount.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished plan.
+    """
+    units = plan.units
+    return tuple(
+        (amount.zone, material.name, units.rate(amount.rate_kg_per_m2), units.mass(amount.amount_kg))
+        for material in plan.prescription.materials
+        for amount in material.by_zone
+        if amount.by_hand and amount.amount_kg
+    )
+
+
+def _by_hand(sheet: Sheet, name: str, spots: list[tuple[str, str, str, str]], *, titled: bool) -> None:
+    """Put the spots that are done by hand, below the settings of the same material."""
+    title = "By hand" if titled else f"{name[:1].upper()}{name[1:]}, by hand"
+    for rate in dict.fromkeys(rate for _, _, rate, _ in spots):
+        _head(sheet, title, rate)
+        _side_by_side(sheet, [(1, zone, amount) for zone, _, each, amount in spots if each == rate])
 
 
 def _head(sheet: Sheet, title: str, told: str) -> None:
@@ -149,7 +182,7 @@ def _refills(plan: Plan) -> dict[tuple[str, str, int], str]:
                 for refill in single.refills
                 if refill.load_kg is not None
             ]
-            if len(single.refills) > 1 or len(single.zones) > 1:
+            if len(places) > 1 or (places and len(single.zones) > 1):
                 found[outing.product, single.zone, single.number] = "; ".join(places)
     return found
 

@@ -15,6 +15,7 @@ from lawnmap.rates import Spray, spray_all
 from lawnmap.sheets.figures import load_table
 from lawnmap.sheets.pdf import Sheet, face_of
 from lawnmap.sheets.pdf_field import BEFORE, SPRAY_BOX, WATER_BOX, write_field_sheet
+from lawnmap.sheets.pdf_loads import hand_rows
 from lawnmap.sheets.pdf_map import GROUND, MapPicture, MapStyle
 from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spraying import tank_tables
@@ -95,6 +96,14 @@ def test_maps_take_the_width_of_the_page(plan, tmp_path):
     assert picture.height <= 300
 
 
+def test_spots_to_do_by_hand_are_weighed_out(plan, text_of):
+    spots = hand_rows(plan)
+    assert {zone for zone, *_ in spots} == {zone.name for zone in plan.takeoff.zones if zone.by_hand} != set()
+    told = text_of(plan).partition("Load and set")[2].partition("Stake the first lane")[0]
+    for zone, material, rate, amount in spots:
+        assert f"By hand {rate} {zone} {amount}" in told.split(material)[1]
+
+
 def test_boxes_cautions_and_notes(plan, text_of):
     text = text_of(plan)
     for words in (*BEFORE, *SPRAY_BOX, *WATER_BOX, *plan.cautions, *plan.notes):
@@ -173,7 +182,8 @@ def test_zones_worked_together_share_a_line_for_each_pass(plan, text_of):
 def test_without_lanes_it_still_says_what_there_is(plan, text_of):
     text = text_of(replace(plan, lanes=LanePlan(()), loads=()))
     assert "Cautions" in text
-    assert "Load and set" not in text
+    assert "Spot by the gate" in text
+    assert "each of 2 passes" not in text
 
 
 def test_the_same_plan_gives_the_same_bytes(plan, tmp_path):
