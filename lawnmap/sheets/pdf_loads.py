@@ -56,11 +56,10 @@ def put_loads(sheet: Sheet, plan: Plan) -> None:
     plan : Plan
         A finished plan.
     """
-    ways = _refills(plan)
-    spots = hand_rows(plan)
+    ways, shared, spots = _refills(plan), together(plan), hand_rows(plan)
     if plan.loads or spots:
-        sheet.heading("Load and set: a box for each pass; empty the hopper between settings")
-    shared = together(plan)
+        between = "change the setting at each zone" if shared else "empty the hopper between settings"
+        sheet.heading(f"Load and set: a box for each pass; {between}")
     told = [  # what is loaded for several zones at once is said below them, pass by pass
         (load, rate, "" if (load.material, load.zone, load.pass_number) in shared else fill)
         for load, rate, fill in told_loads(plan)

@@ -177,6 +177,8 @@ def test_zones_worked_together_share_a_line_for_each_pass(plan, text_of):
     text = text_of(replace(plan, loads=loads, lanes=replace(plan.lanes, outings=(outing,))))
     assert text.count("Front lawn + West side, pass 1: 10 lb to begin with") == 1
     assert "10 lb for" not in text
+    assert "change the setting at each zone" in text
+    assert "empty the hopper between settings" not in text
 
 
 def test_without_lanes_it_still_says_what_there_is(plan, text_of):
