@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from lawnmap.sheets.loading import together, told_loads
 from lawnmap.sheets.palette import OBSTACLE_WORDS
 from lawnmap.units import duration, figure
 
@@ -285,26 +286,14 @@ def load_table(plan: Plan) -> Table:
         "Loading the hopper",
         ("Zone", "Material", "When", "Set the spreader for", "Put in"),
         _loads(plan),
-        notes=(_LOAD_TOGETHER if _together(plan) else _LOAD_APART,),
+        notes=(_LOAD_TOGETHER if together(plan) else _LOAD_APART,),
     )
 
 
 def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
     """Return zone, material, passes, rate and fill; passes that are alike share a row."""
-    units = plan.units
-    together = _together(plan)
     alike: dict[tuple[str, str, str, str], list[tuple[int, int]]] = {}
-    for load in plan.loads:
-        if (load.material, load.zone, load.pass_number) in together:
-            fill = together[load.material, load.zone, load.pass_number]
-        elif load.fills == 1:
-            fill = units.mass(load.fill_kg)
-        elif load.split_kg:
-            fill = " + ".join(units.mass(each) for each in load.split_kg)
-        else:
-            fill = f"{load.fills} fills of {units.mass(load.fill_kg)}"
-        gate = plan.evenness.gate(load.zone, load.material) if plan.evenness else ""
-        rate = f"{units.rate(load.rate_kg_per_m2)}{', ' * bool(gate)}{gate}"
+    for load, rate, fill in told_loads(plan):
         key = (load.zone, load.material, rate, fill)
         alike.setdefault(key, []).append((load.pass_number, load.pass_count))
     rows = []
@@ -314,20 +303,6 @@ def _loads(plan: Plan) -> tuple[tuple[str, str, str, str, str], ...]:
         each = f"each of {count} passes" if 1 < count == len(passes) else f"pass {numbers} of {count}"
         rows.append((zone, _title(material), each, rate, fill))
     return tuple(rows)
-
-
-def _together(plan: Plan) -> dict[tuple[str, str, int], str]:
-    """Return what is loaded for passes over several zones, by product, zone and pass."""
-    return {
-        (outing.product, zone, single.number): " + ".join(
-            plan.units.mass(fill.load_kg) for fill in single.refills if fill.load_kg is not None
-        )
-        + f" for {single.zone}"
-        for outing in plan.lanes.outings
-        for single in outing.passes
-        if len(single.zones) > 1
-        for zone in single.zones
-    }
 
 
 def _pass_table(plan: Plan) -> Table:

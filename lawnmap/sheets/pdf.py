@@ -127,6 +127,8 @@ class Sheet:
         What it is set in.
     scale : float
         Size of the type, 1 for reading at a desk. [1]
+    margin_pt : float
+        White around the page. [pt]
     trying : bool
         Whether it is only tried how many pages it takes.
     """
@@ -136,6 +138,7 @@ class Sheet:
     paper: str
     face: Face
     scale: float = 1.0
+    margin_pt: float = MARGIN_PT
     trying: bool = False
     _blocks: list[Any] = field(default_factory=list, repr=False)
     _missing: set[str] = field(default_factory=set, repr=False)
@@ -143,12 +146,12 @@ class Sheet:
     @property
     def width_pt(self) -> float:
         """Width between the margins. [pt]"""
-        return paper_size(self.paper)[0] - 2 * MARGIN_PT
+        return paper_size(self.paper)[0] - 2 * self.margin_pt
 
     @property
     def height_pt(self) -> float:
         """Height between the margins. [pt]"""
-        return paper_size(self.paper)[1] - 2 * MARGIN_PT - 16
+        return paper_size(self.paper)[1] - 2 * self.margin_pt - 16
 
     def known(self, text: str) -> str:
         """Return the text with signs that the type does not have replaced, and remember those."""
@@ -285,11 +288,13 @@ class Sheet:
         document = SimpleDocTemplate(
             target,
             pagesize=paper_size(self.paper),
-            leftMargin=MARGIN_PT - 6, rightMargin=MARGIN_PT - 6,  # a frame is padded by 6 points
-            topMargin=MARGIN_PT - 6, bottomMargin=MARGIN_PT + 10,
+            leftMargin=self.margin_pt - 6, rightMargin=self.margin_pt - 6,  # a frame is padded by 6 points
+            topMargin=self.margin_pt - 6, bottomMargin=self.margin_pt + 10,
             title=plain(self.title), author="", creator="lawnmap", invariant=1,
         )  # fmt: skip
-        feet = partial(_Pages, title=self.clipped(self.title), mark=self.mark, face=self.face)
+        feet = partial(
+            _Pages, title=self.clipped(self.title), mark=self.mark, face=self.face, margin_pt=self.margin_pt
+        )
         document.build(blocks, canvasmaker=feet)
         return int(document.page)
 
@@ -307,9 +312,9 @@ class Sheet:
 class _Pages(Canvas):  # type: ignore[misc]  # reportlab has no types
     """A canvas that knows, when it writes the foot of a page, how many pages there are."""
 
-    def __init__(self, *args: Any, title: str, mark: str, face: Face, **named: Any) -> None:
+    def __init__(self, *args: Any, title: str, mark: str, face: Face, margin_pt: float, **named: Any) -> None:
         super().__init__(*args, **named)
-        self._words, self._face = (title, mark), face
+        self._words, self._face, self._margin_pt = (title, mark), face, margin_pt
         self._kept: list[dict[str, Any]] = []
 
     def showPage(self) -> None:  # noqa: N802  reportlab calls it so
@@ -324,15 +329,15 @@ class _Pages(Canvas):  # type: ignore[misc]  # reportlab has no types
         super().save()
 
     def _foot(self, words: str) -> None:
-        (title, mark), regular = self._words, self._face.regular
+        (title, mark), regular, margin = self._words, self._face.regular, self._margin_pt
         wide = self._pagesize[0]
         self.setStrokeColor(HexColor(RULE))
         self.setLineWidth(0.4)
-        self.line(MARGIN_PT, MARGIN_PT + 2, wide - MARGIN_PT, MARGIN_PT + 2)
+        self.line(margin, margin + 2, wide - margin, margin + 2)
         self.setFont(regular, 7.5)
         self.setFillColor(HexColor(QUIET))
-        room = wide - 2 * MARGIN_PT - 190
+        room = wide - 2 * margin - 190
         while self.stringWidth(title, regular, 7.5) > room:
             title = f"{title[:-2]}\u2026"
-        self.drawString(MARGIN_PT, MARGIN_PT - 9, title)
-        self.drawRightString(wide - MARGIN_PT, MARGIN_PT - 9, f"plan {mark} \u00b7 {words}")
+        self.drawString(margin, margin - 9, title)
+        self.drawRightString(wide - margin, margin - 9, f"plan {mark} \u00b7 {words}")

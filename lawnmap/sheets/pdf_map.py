@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 import shapely
 from reportlab.lib.colors import Color, HexColor, white
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable
 
+from lawnmap.sheets.corners import fit_close, free_place
 from lawnmap.sheets.palette import DENSITY, INK, WATER
-from lawnmap.sheets.placing import FOOT_PX, MARGIN_PX, fit, lane_step, place_labels, scale_bar
+from lawnmap.sheets.placing import FOOT_PX, MARGIN_PX, fit, lane_step, overlap, place_labels, scale_bar
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -24,6 +26,13 @@ if TYPE_CHECKING:
     from lawnmap.units import UnitSystem
 
 _EVEN_ODD: Final = 0
+_ARROW_PX: Final = (34.0, 46.0)
+_WORDS_PX: Final = (54.0, 32.0)  # "up is not north"
+_FOOT_CLOSE_PX: Final = 56.0
+_CLOSE: Final = ((0.0, 1.6), (0.0, 3.0), (26.0, 1.6), (_FOOT_CLOSE_PX, 1.6))
+"""Room below the yard, and how much shorter the scale bar is, until it and the arrow find a corner. [px], [1]"""
+
+_LEAST_PX: Final = 9.6  # of the type on a map without margins
 _HATCHES: Final = {
     DENSITY["bare"]: (),
     DENSITY["thin"]: ((45.0, 14.0),),
@@ -46,11 +55,14 @@ class MapStyle:
         Size of a pixel of the scene on the page: 0.75 for reading at a desk. [pt/px]
     black : bool
         Whether in black with hatches, for a printer without colour.
+    close : bool
+        Whether without margins, arrow and scale bar in a free corner, and without a legend.
     """
 
     layers: frozenset[str]
     pt_per_px: float = 0.75
     black: bool = False
+    close: bool = False
 
 
 GROUND: Final = frozenset({"zones", "setback", "obstacles", "water", "landmarks"})
@@ -85,7 +97,10 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         )
         self.scene = replace(scene, layers=layers, labels=known)
         self.units, self.sheet, self.face, self.style = units, sheet, sheet.face, style
-        self.paper: Paper = fit(self.scene, *(side / style.pt_per_px for side in size_pt))
+        wide_px, tall_px = (side / style.pt_per_px for side in size_pt)
+        self.places: tuple[Box, ...] = ()
+        self._shorter = 1.0
+        self.paper = self._close(wide_px, tall_px) if style.close else fit(self.scene, wide_px, tall_px)
         self.width = self.paper.width_px * style.pt_per_px
         self.height = self.paper.height_px * style.pt_per_px
 
@@ -104,9 +119,33 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         for placed in labels:
             self._label(placed)
         self._lane_numbers([placed.box for placed in labels])
-        self._scale_bar()
-        self._north()
+        if self.style.close:
+            arrow, bar = self.places
+            self._scale_bar(bar[0] + 2, self._up(bar[3]) + 5)
+            self._north(arrow[0] + (0 if self.scene.north_up else 16), self._up(arrow[1]) - 2)
+        else:
+            after = self._scale_bar(MARGIN_PX, FOOT_PX / 2)
+            self._keys(after + 24, FOOT_PX / 2 - 1)
+            self._north(self.paper.width_px - 40, FOOT_PX + MARGIN_PX - 6)  # below the yard, so never on it
         canvas.restoreState()
+
+    def _close(self, wide_px: float, tall_px: float) -> Paper:
+        """Fit the yard without margins, and find room for arrow and scale bar; below it, if there is none."""
+        for foot_px, self._shorter in _CLOSE:
+            paper = fit_close(self.scene, wide_px, tall_px, foot_px)
+            found: list[Box] = []
+            taken = [placed.box for placed in place_labels(self.scene, paper)]
+            wide, words = self._bar(paper)
+            arrow_px = _ARROW_PX if self.scene.north_up else _WORDS_PX
+            for size in (arrow_px, (wide + 12 + stringWidth(words, self.face.regular, 11), 18.0)):
+                place = free_place(self.scene, paper, size, [*taken, *found])
+                found += [place] if place else []
+            if len(found) == 2:
+                self.places = tuple(found)
+                return paper
+        right, foot = paper.width_px - 2, paper.height_px
+        self.places = ((right - 40, foot - 50, right, foot), (2.0, foot - 20, right - 42, foot - 2))
+        return paper
 
     def _up(self, down: float) -> float:
         return self.paper.height_px - down
@@ -197,8 +236,8 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
             face = self.face.bold if i == 0 else self.face.regular
             size = placed.size_px - (2 if i else 0)
             wide = canvas.stringWidth(line, face, size)
-            room = right - left
-            self._haloed(line, middle, base, (face, size if wide <= room else size * room / wide))
+            fits = min(size, size * (right - left) / wide) if wide else size
+            self._haloed(line, middle, base, (face, max(fits, _LEAST_PX) if self.style.close else fits))
 
     def _haloed(self, text: str, middle: float, base: float, font: tuple[str, float]) -> None:
         """Write centred words with a white edge, so that they can be read on lines."""
@@ -215,45 +254,55 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         canvas.drawCentredString(middle, self._up(base), text)
 
     def _lane_numbers(self, taken: list[Box]) -> None:
-        """Number the lanes at their beginnings, but not on the words of a label."""
+        """Number the lanes at their beginnings, but not on the words of a label or on another number."""
         shown = {layer.id for layer in self.scene.layers}
+        size = 10.5 if self.style.close else 9.0
         for numbers in self.scene.lane_numbers:
             if numbers.layer in shown:
                 step = lane_step(numbers.swath_m * self.paper.px_per_m)
                 for i, (right, down) in enumerate(self.paper.at(numbers.starts).tolist(), 1):
-                    covered = any(
-                        box[0] - 6 < right < box[2] + 6 and box[1] - 4 < down < box[3] + 4 for box in taken
-                    )
-                    if (i == 1 or i % step == 0) and not covered:
-                        self._haloed(str(i), right, down + 3, (self.face.bold, 9.0))
+                    wide, tall = 0.35 * size * len(str(i)), 0.45 * size
+                    place = (right - wide, down - tall, right + wide, down + tall)
+                    if (i == 1 or i % step == 0) and not any(overlap(place, box) for box in taken):
+                        self._haloed(str(i), right, down + 0.36 * size, (self.face.bold, size))
+                        taken = [*taken, place]
 
-    def _scale_bar(self) -> None:
+    def _bar(self, paper: Paper) -> tuple[float, str]:
+        """Return how long the scale bar is, and what stands beside it. [px]"""
+        wide, words = scale_bar(self.units, paper.px_per_m * self._shorter)
+        return wide / self._shorter, words
+
+    def _scale_bar(self, left: float, base: float) -> float:
+        """Draw the bar, and return where its words end. [px]"""
         canvas = self.canv
-        wide, words = scale_bar(self.units, self.paper.px_per_m)
-        base = FOOT_PX / 2
+        wide, words = self._bar(self.paper)
         canvas.setDash([], 0)
         canvas.setStrokeColor(HexColor(INK))
         canvas.setFillColor(HexColor(INK))
         canvas.setLineWidth(1)
         for i in range(4):
-            canvas.rect(MARGIN_PX + i * wide / 4, base, wide / 4, 4.5, stroke=1, fill=i % 2 == 0)
+            canvas.rect(left + i * wide / 4, base, wide / 4, 4.5, stroke=1, fill=i % 2 == 0)
         canvas.setFont(self.face.regular, 11)
-        canvas.drawString(MARGIN_PX + wide + 8, base - 1, words)
-        self._keys(MARGIN_PX + wide + 8 + canvas.stringWidth(words, self.face.regular, 11) + 24, base - 1)
+        canvas.drawString(left + wide + 8, base - 1, words)
+        return left + wide + 8 + float(canvas.stringWidth(words, self.face.regular, 11))
 
     def _keys(self, left: float, base: float) -> None:
         """Tell what the fills of lawn and water stand for, as far as there is room."""
         canvas, size = self.canv, 10.0
-        for layer in self.scene.layers:
-            for look, words in layer.keys if layer.id in {"zones", "setback"} else ():
-                wide = canvas.stringWidth(words, self.face.regular, size)
-                if left + 22 + wide > self.paper.width_px - 50:  # the arrow stands there
-                    return
-                self._swatch(left, base - 1.5, look)
-                canvas.setFillColor(HexColor(INK))
-                canvas.setFont(self.face.regular, size)
-                canvas.drawString(left + 22, base, words)
-                left += 22 + wide + 14
+        for look, words in self.keys:
+            wide = canvas.stringWidth(words, self.face.regular, size)
+            if left + 22 + wide > self.paper.width_px - 50:  # the arrow stands there
+                return
+            self._swatch(left, base - 1.5, look)
+            canvas.setFillColor(HexColor(INK))
+            canvas.setFont(self.face.regular, size)
+            canvas.drawString(left + 22, base, words)
+            left += 22 + wide + 14
+
+    @property
+    def keys(self) -> list[tuple[Look, str]]:
+        """What the fills of lawn and water stand for."""
+        return [key for layer in self.scene.layers if layer.id in {"zones", "setback"} for key in layer.keys]
 
     def _swatch(self, left: float, base: float, look: Look) -> None:
         paper = self.paper
@@ -264,9 +313,8 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         ]  # fmt: skip
         self._mark(shapely.box(*corners_m[0], *corners_m[1]), replace(look, dash=""))
 
-    def _north(self) -> None:
+    def _north(self, left: float, top: float) -> None:
         canvas = self.canv
-        left, top = self.paper.width_px - 40, FOOT_PX + MARGIN_PX - 6  # below the yard, so never on it
         canvas.setFillColor(HexColor(INK))
         if not self.scene.north_up:
             canvas.setFont(self.face.regular, 10)
@@ -281,3 +329,32 @@ class MapPicture(Flowable):  # type: ignore[misc]  # reportlab has no types
         canvas.drawPath(arrow, stroke=0, fill=1)
         canvas.setFont(self.face.bold, 12)
         canvas.drawCentredString(left + 16, top - 41, "N")
+
+
+class MapKeys(MapPicture):
+    """The legend of a map in one line across the page, for maps that have none of their own.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is drawn.
+    units : UnitSystem
+        Of the map.
+    sheet : Sheet
+        Whose type the words are set in.
+    style : MapStyle
+        Of the map.
+    """
+
+    def __init__(self, scene: Scene, units: UnitSystem, sheet: Sheet, style: MapStyle) -> None:
+        super().__init__(
+            scene, units, sheet, (sheet.width_pt + 50, sheet.width_pt), replace(style, close=False)
+        )
+        self.height = 16.0
+
+    def draw(self) -> None:
+        """Draw it; reportlab has put the origin at its foot."""
+        self.canv.saveState()
+        self.canv.scale(self.style.pt_per_px, self.style.pt_per_px)
+        self._keys(1.0, 4.0)
+        self.canv.restoreState()

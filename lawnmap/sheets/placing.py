@@ -122,7 +122,7 @@ def place_labels(scene: Scene, paper: Paper) -> tuple[Placed, ...]:
     found = []
     for label, (right, down) in zip(scene.labels, places, strict=True):
         for lines, box in _choices(label, right, down, paper.px_per_m):
-            if box[0] > 0 and box[2] < paper.width_px and not any(_overlap(box, other) for other in taken):
+            if box[0] > 0 and box[2] < paper.width_px and not any(overlap(box, other) for other in taken):
                 taken.append(box)
                 found.append(Placed(label, lines, box))
                 break
@@ -146,7 +146,8 @@ def _choices(
             yield lines, (right - wide / 2, down - half, right + wide / 2, down + half)
 
 
-def _overlap(one: Box, other: Box) -> bool:
+def overlap(one: Box, other: Box) -> bool:
+    """Tell whether two boxes share more than an edge. [px]"""
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 

@@ -64,8 +64,10 @@ def put_walk_tables(main: Element, plan: Plan) -> None:
         if table.rows:
             put_table(box, table)
     if stakes:
-        fold = put(box, "details")
         count = sum(len(table.rows) for table in stakes)
+        words = f"Stakes to set out with a tape: {count}, all in walk.csv; the field sheet has the first of each zone."
+        put(box, "p", words, "paper")
+        fold = put(box, "details")
         put(fold, "summary", f"Stakes to set out with a tape: {count}")
         put(
             fold,

@@ -8,12 +8,16 @@ import pytest
 
 from lawnmap.lanes import LanePlan, Outing, Rig
 from lawnmap.lanes.labour import Labour
-from lawnmap.lanes.model import Leg
+from lawnmap.lanes.model import Leg, Stretch
 from lawnmap.lanes.refills import Refill
 from lawnmap.lanes.stakes import Stake, Tie
 from lawnmap.rates import Spray, spray_all
 from lawnmap.sheets.figures import load_table
-from lawnmap.sheets.pdf_field import BEFORE, SPRAY_BOX, WATER_BOX, hand_rows, write_field_sheet
+from lawnmap.sheets.pdf import Sheet, face_of
+from lawnmap.sheets.pdf_field import BEFORE, SPRAY_BOX, WATER_BOX, write_field_sheet
+from lawnmap.sheets.pdf_loads import hand_rows
+from lawnmap.sheets.pdf_map import GROUND, MapPicture, MapStyle
+from lawnmap.sheets.scene import compose
 from lawnmap.sheets.spraying import tank_tables
 
 HERE = np.empty((0, 2))
@@ -52,17 +56,52 @@ def test_two_pages_of_either_paper(plan, paper, tmp_path, read_pdf, page_size):
 
 
 def test_every_load_and_setting_is_on_it(plan, text_of):
-    text = text_of(plan)
+    told = text_of(plan).partition("Load and set")[2].partition("Stake the first lane")[0]
+    for _zone, material, when, rate, _fill in load_table(plan).rows:
+        named = told.split(material)
+        assert len(named) == 2, "each material is named once"
+        assert f"{rate}, {when}" in named[1]
     for zone, material, when, rate, fill in load_table(plan).rows:
-        assert f"{zone} {fill} {rate} {when} {material}" in text
+        assert f"{zone} {fill}" in told.split(material)[1].split(f"{rate}, {when}")[1]
+
+
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+def test_no_type_under_nine_points_but_at_the_foot(plan, paper, tmp_path):
+    write_field_sheet(plan, tmp_path / "f.pdf", paper=paper)
+    document = pypdfium2.PdfDocument(tmp_path / "f.pdf")
+    for page in document:
+        words = page.get_textpage()
+        for i in range(words.count_chars()):
+            foot = words.get_charbox(i)[3] < 30  # the margin, where title and page are
+            assert (
+                foot
+                or pypdfium2.raw.FPDFText_GetFontSize(words, i) >= 9.0
+                or not words.get_text_range(i, 1).strip()
+            )
+    document.close()
+
+
+def test_the_legend_stands_once_over_both_maps(plan, text_of):
+    assert text_of(plan).count("seed, but no fertilizer") == 1
+
+
+def test_maps_take_the_width_of_the_page(plan, tmp_path):
+    """A yard twice as wide as it is deep is drawn over more than four fifths of the width of a page."""
+    scene = replace(compose(plan), bounds=(-3.0, 0.0, 121.0, 62.0))
+    sheet = Sheet("f", "", "letter", face_of())
+    picture = MapPicture(
+        scene, plan.units, sheet, (540.0, 300.0), MapStyle(GROUND, 1.0, black=True, close=True)
+    )
+    assert 124 * picture.paper.px_per_m > 0.95 * 540
+    assert picture.height <= 300
 
 
 def test_spots_to_do_by_hand_are_weighed_out(plan, text_of):
     spots = hand_rows(plan)
     assert {zone for zone, *_ in spots} == {zone.name for zone in plan.takeoff.zones if zone.by_hand} != set()
-    text = text_of(plan)
-    for zone, material, when, rate, amount in spots:
-        assert f"{zone} {amount} {rate} {when} {material}" in text
+    told = text_of(plan).partition("Load and set")[2].partition("Stake the first lane")[0]
+    for zone, material, rate, amount in spots:
+        assert f"By hand {rate} {zone} {amount}" in told.split(material)[1]
 
 
 def test_boxes_cautions_and_notes(plan, text_of):
@@ -112,6 +151,34 @@ def test_refills_say_after_which_lane(plan, text_of):
     outing = Outing("lime", (walked,), Labour(1.0, 1.0, 1.0, 1.0, 1.0), Rig())
     text = text_of(replace(plan, lanes=replace(plan.lanes, outings=(outing,))))
     assert "10 lb to begin with; 10 lb after round 1; 10 lb after lane 1 lime" in text
+
+
+def test_refills_of_a_load_stand_with_its_setting(plan, text_of):
+    load = replace(plan.loads[0], fills=2, split_kg=(4.5359237, 4.5359237))  # 10 lb each
+    refills = tuple(Refill(i, -1, 0.0, 10.0, 0.5, HERE, HERE, 0.0, 4.5359237) for i in (1, 2))
+    walked = replace(plan.lanes.passes[0], zone=load.zone, number=load.pass_number, refills=refills)
+    outing = Outing(load.material, (walked,), Labour(1.0, 1.0, 1.0, 1.0, 1.0), Rig())
+    text = text_of(replace(plan, loads=(load,), lanes=replace(plan.lanes, outings=(outing,))))
+    assert f"{load.zone}, pass {load.pass_number}: 10 lb to begin with; 10 lb to begin with" in text
+    assert "Fill again on the way" not in text
+
+
+def test_zones_worked_together_share_a_line_for_each_pass(plan, text_of):
+    load = plan.loads[0]
+    parts = tuple(Stretch(0, 0.0, 5.0, zone) for zone in ("Front lawn", "West side"))
+    refills = (Refill(1, -1, 0.0, 10.0, 0.5, HERE, HERE, 0.0, 4.5359237),)  # 10 lb
+    both = replace(
+        plan.lanes.passes[0], zone="Front lawn + West side", number=1, parts=parts, refills=refills
+    )
+    outing = Outing(load.material, (both,), Labour(1.0, 1.0, 1.0, 1.0, 1.0), Rig())
+    loads = tuple(
+        replace(load, zone=zone, pass_number=1, pass_count=1) for zone in ("Front lawn", "West side")
+    )
+    text = text_of(replace(plan, loads=loads, lanes=replace(plan.lanes, outings=(outing,))))
+    assert text.count("Front lawn + West side, pass 1: 10 lb to begin with") == 1
+    assert "10 lb for" not in text
+    assert "change the setting at each zone" in text
+    assert "empty the hopper between settings" not in text
 
 
 def test_without_lanes_it_still_says_what_there_is(plan, text_of):

@@ -157,3 +157,15 @@ def test_words_of_the_user_stay_words(opened, walk_of):
     page.locator("summary", has_text="Labour, refills, stakes").click()
     page.locator(".walk-tables summary").click()
     assert page.title() != "hit"
+
+
+@pytest.mark.browser
+def test_paper_leaves_the_stakes_to_the_field_sheet_and_says_so(opened, walk_of):
+    page = opened(walk_of())
+    page.locator("summary", has_text="Labour, refills, stakes").click()
+    told, stakes = page.locator(".walk-tables .paper"), page.locator(".walk-tables details")
+    assert stakes.is_visible()
+    assert not told.is_visible()
+    page.emulate_media(media="print")
+    assert not stakes.is_visible()
+    expect(told).to_contain_text("walk.csv; the field sheet has the first of each zone")
