@@ -82,8 +82,8 @@ def test_work_that_has_no_price_is_found(covered, made):
     compost = {"name": "compost", "price": "40 / m3"}
     quote = price(covered(), made.book(material=[compost], labour="48 / h"))
     assert "laying-not-priced" in [one.code for one in quote.findings]
-    agent = {"name": "wetting agent", "price": "30 / L"}
-    quote = price(covered(sprays=[LABEL]), made.book(material=[agent], labour="48 / h"))
+    priced = {"name": "wetting agent", "price": "30 / L"}
+    quote = price(covered(sprays=[LABEL]), made.book(material=[priced], labour="48 / h"))
     found = next(one for one in quote.findings if one.code == "spraying-not-priced")
     assert found.text == "the work of what is sprayed (wetting agent) has no price, so the quote holds none"
 

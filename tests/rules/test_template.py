@@ -5,6 +5,7 @@ import re
 import pytest
 
 from lawnmap.job import job_template, read_choices
+from lawnmap.job.choices import PLACES
 
 TEMPLATE = job_template({"file": "yard.geojson"})
 NEEDED = {
@@ -17,6 +18,8 @@ NEEDED = {
     "station": 'name = "front"\nzones = ["Front"]\nflow = "8 gal/min"',
 }
 """The keys that no section can do without, and that the template can therefore not fill in."""
+
+FIELDS = {place.key: place.field or place.key for place in PLACES} | {"option": "options"}
 
 
 def offered():
@@ -34,7 +37,7 @@ def uncommented(lines):
 def test_a_section_reads_with_all_its_defaults_uncommented(tmp_path, name):
     path = tmp_path / "job.toml"
     path.write_text(f"{TEMPLATE}\n{uncommented(offered()[name])}\n{NEEDED.get(name, '')}\n", "utf-8")
-    read_choices(path)
+    assert getattr(read_choices(path), FIELDS[name])
 
 
 def test_the_sections_are_found():
