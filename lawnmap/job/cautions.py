@@ -41,8 +41,9 @@ def cautions(
     tuple of str
         Plain sentences.
     """
+    law = "The label of each product is the law: where it differs from this plan, follow the label."
     said = [
-        "The label of each product is the law: where it differs from this plan, follow the label.",
+        *([] if sprays else [law]),  # what is said of sprays begins with it
         "Local rules on fertilizer, dates and distance to water, and licensed practice, come before this plan.",
         "Areas here are for planning work and are no land survey.",
     ]
