@@ -199,7 +199,8 @@ def length_m(way: NDArray[np.float64]) -> float:
     way : array, shape (n, 2)
         Its points. [m]
     """
-    return float(np.hypot(*np.diff(way, axis=0).T).sum())
+    step = way[1:] - way[:-1]
+    return float(np.hypot(step[:, 0], step[:, 1]).sum())
 
 
 def _trace(came: dict[int, int], corner: int) -> list[int]:
