@@ -168,12 +168,12 @@ class _Search:
     def __init__(self, ends: NDArray[np.float64], mover: Mover, start: NDArray[np.float64] | None) -> None:
         self.ends, self.mover, self.deadline_s = ends, mover, mover.walkway.deadline_s
         self.cost = mover.table(ends, start)
-        self.known: set[tuple[int, int]] = set()
+        self.known = np.zeros((len(ends), len(ends)), dtype=bool)
         near = neighbours(self.cost)
         self.exact = len(ends) <= 2 * FEW and self._exact(near)
         if self.exact:
             return
-        self.known = _guess_blocked(self.cost, near, ends, mover)
+        _guess_blocked(self.cost, near, ends, mover, self.known)
         self.tour = Tour(self.cost, near)
         _begin(self.tour, self.cost, near, ends, self.deadline_s)
         if _is_roundabout(self.tour, self.cost, ends, mover, self.known):
@@ -228,7 +228,7 @@ def _is_roundabout(
     cost: NDArray[np.float64],
     ends: NDArray[np.float64],
     mover: Mover,
-    known: set[tuple[int, int]],
+    known: NDArray[np.bool_],
 ) -> bool:
     """Whether some way in the walk proves much longer than its guess: then straight guesses mislead."""
     before = tour.length_m
@@ -236,13 +236,10 @@ def _is_roundabout(
     return len(ends) <= _SPREAD_MOST and tour.length_m > _ROUNDABOUT * before
 
 
-def _spread_ways(cost: NDArray[np.float64], known: set[tuple[int, int]]) -> None:
+def _spread_ways(cost: NDArray[np.float64], known: NDArray[np.bool_]) -> None:
     """Replace guesses by the shortest chain of known ways and lanes (Floyd and Warshall's recurrence)."""
     count = len(cost) - 2
-    chain = np.full((count, count), np.inf)
-    if known:
-        first, second = np.array(list(known)).T
-        chain[first, second] = cost[first, second]
+    chain = np.where(known, cost[:count, :count], np.inf)
     lane = np.arange(count)
     chain[lane, lane ^ 1] = cost[lane, lane ^ 1]
     chain[lane, lane] = 0.0
@@ -277,21 +274,23 @@ def _across(ends: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def _guess_blocked(
-    cost: NDArray[np.float64], near: NDArray[np.intp], ends: NDArray[np.float64], mover: Mover
-) -> set[tuple[int, int]]:
-    """Make blocked ways between neighbours dearer; return the ways known to be right."""
+    cost: NDArray[np.float64],
+    near: NDArray[np.intp],
+    ends: NDArray[np.float64],
+    mover: Mover,
+    known: NDArray[np.bool_],
+) -> None:
+    """Make blocked ways between neighbours dearer, and note the others as known to be right."""
     count = len(ends)
     first = np.repeat(np.arange(count), near.shape[1])
     second = near[:count].reshape(-1)
     once = (first < second) | ~(near[second] == first[:, None]).any(axis=1)
     first, second = first[once], second[once]
     clear = mover.walkway.clear(ends[first], ends[second])
-    known = set(zip(first[clear].tolist(), second[clear].tolist(), strict=True))
-    known |= {(b, a) for a, b in known}
+    known[first, second] = known[second, first] = clear
     first, second = first[~clear], second[~clear]
     cost[first, second] *= _GUESS
     cost[second, first] = cost[first, second]
-    return known
 
 
 def _work_out(
@@ -299,21 +298,23 @@ def _work_out(
     cost: NDArray[np.float64],
     ends: NDArray[np.float64],
     mover: Mover,
-    known: set[tuple[int, int]],
+    known: NDArray[np.bool_],
 ) -> list[int]:
     """Put the true length of the ways in a walk into the table; return the ends whose way changed."""
-    pairs = [pair for pair in zip(sequence[1:-1:2], sequence[2::2], strict=True) if pair not in known]
-    if not pairs:
+    walked = np.array(sequence, dtype=np.intp)
+    first, second = walked[1:-1:2], walked[2::2]
+    new = ~known[first, second]
+    if not new.any():
         return []
-    first, second = np.array(pairs).T
+    first, second = first[new], second[new]
     clear = mover.walkway.clear(ends[first], ends[second]).tolist()
     straight = mover.open_m(ends, first, second).tolist()
     far = float(np.ptp(ends, axis=0).sum())
     changed: list[int] = []
-    for (a, b), free, direct in zip(pairs, clear, straight, strict=True):
+    for a, b, free, direct in zip(first.tolist(), second.tolist(), clear, straight, strict=True):
         if mover.walkway.late:
             break
-        known |= {(a, b), (b, a)}
+        known[a, b] = known[b, a] = True
         true = direct if free else mover.true_m(ends, a, b)
         if true is None:
             true = direct + far  # no way through: only where nothing else is left

@@ -48,7 +48,8 @@ class Leg:
     @cached_property
     def length_m(self) -> float:
         """Its length. [m]"""
-        return float(np.hypot(*np.diff(self.points, axis=0).T).sum())
+        step = self.points[1:] - self.points[:-1]
+        return float(np.hypot(step[:, 0], step[:, 1]).sum())
 
     def to_dict(self) -> dict[str, object]:
         """Return the attributes as a mapping of JSON values."""

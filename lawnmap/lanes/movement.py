@@ -82,6 +82,8 @@ class Mover:
         one, two : array, shape (m,)
             Which. [index]
         """
+        if not self.radius_m:
+            return np.asarray(np.hypot(*(ends[two] - ends[one]).T))
         out = _outward(ends)
         return self.direct_m(
             np.column_stack([ends[one], out[one]]), np.column_stack([ends[two], out[two] + np.pi])

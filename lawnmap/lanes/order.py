@@ -37,7 +37,7 @@ class Tour:
     """
 
     def __init__(self, cost: NDArray[np.float64], near: NDArray[np.intp]) -> None:
-        self.cost = memoryview(np.ascontiguousarray(cost).data)
+        self.cost = [memoryview(row) for row in np.ascontiguousarray(cost)]  # read faster than an array
         self.near: list[list[int]] = near.tolist()
         self.count = len(cost) // 2 - 1
         self.ends: list[int] = []
@@ -57,7 +57,9 @@ class Tour:
     def length_m(self) -> float:
         """Length of all ways between pieces. [m]"""
         ends, cost = self.ends, self.cost
-        return sum(cost[ends[i], ends[i + 1]] for i in range(1, len(ends) - 1, 2)) + cost[ends[-1], ends[0]]
+        return (
+            sum([cost[a][b] for a, b in zip(ends[1:-1:2], ends[2::2], strict=True)]) + cost[ends[-1]][ends[0]]
+        )
 
     def improve(self, work: list[int], deadline_s: float) -> float:
         """Improve the walk around some ends until nothing more is found.
@@ -99,16 +101,17 @@ class Tour:
         here = place[end]
         leaving = here % 2
         beyond = ends[(here + 1) % size] if leaving else ends[here - 1]
-        now = cost[end, beyond]
+        from_end = cost[end]
+        now = from_end[beyond]
         for other in self.near[end]:
-            saved = now - cost[end, other]
+            saved = now - from_end[other]
             if saved <= _TINY:
                 break
             there = place[other]
             if there % 2 != leaving:
                 continue
             partner = ends[(there + 1) % size] if leaving else ends[there - 1]
-            gain = saved + cost[other, partner] - cost[beyond, partner]
+            gain = saved + cost[other][partner] - cost[beyond][partner]
             if gain > _TINY:
                 first, last = (here, there) if here < there else (there, here)
                 first, last = (first + 1, last + 1) if leaving else (first, last)
@@ -129,16 +132,21 @@ class Tour:
         here = place[end]
         if here < 2:
             return 0.0, ()
+        near, from_end = self.near[end], cost[end]
+        least = from_end[near[0]] + _TINY
         for run in range(1, _RUN + 1):
             first, last = (here, here + 2 * run) if here % 2 == 0 else (here + 1 - 2 * run, here + 1)
             if first < 2 or last > size:
                 break
             head, tail = ends[first], ends[last - 1]
             before, after = ends[first - 1], ends[last % size]
-            freed = cost[before, head] + cost[tail, after] - cost[before, after]
+            to_after = cost[after]
+            freed = to_after[tail] + cost[before][head] - to_after[before]
+            if freed <= least:
+                continue
             far = tail if end == head else head
-            for other in self.near[end]:
-                saved = freed - cost[end, other]
+            for other in near:
+                saved = freed - from_end[other]
                 if saved <= _TINY:
                     break
                 there = place[other]
@@ -147,7 +155,7 @@ class Tour:
                 partner = ends[(there + 1) % size] if there % 2 else ends[there - 1]
                 if other in (before, after) and partner in (head, tail):
                     continue
-                gain = saved - cost[far, partner] + cost[other, partner]
+                gain = saved - cost[far][partner] + cost[other][partner]
                 if gain > _TINY:
                     after_place = there if there % 2 else there - 1  # the run goes behind this position
                     forward = (end == head) == bool(there % 2)
@@ -170,11 +178,12 @@ class Tour:
         """Close the walk to a ring and open it at its longest way, if that is shorter. [m]"""
         ends, cost, size = self.ends, self.cost, len(self.ends)
         last, home, start, first = ends[-1], ends[0], ends[1], ends[2]
-        now = cost[last, home] + cost[start, first] - cost[last, first]
+        now = cost[last][home] + cost[start][first] - cost[last][first]
+        to_home, from_start = cost[home], cost[start]
         best, place = _TINY, 0
         for here in range(3, size - 1, 2):
             a, b = ends[here], ends[here + 1]
-            gain = now + cost[a, b] - cost[a, home] - cost[start, b]
+            gain = now + cost[a][b] - to_home[a] - from_start[b]
             if gain > best:
                 best, place = gain, here
         if not place:
@@ -211,7 +220,7 @@ class Tour:
         ends, cost, size = self.ends, self.cost, len(self.ends)
         kept = ends[:]
         a, b, c, d, e, f = (ends[i % size] for i in (begin - 1, begin, middle - 1, middle, end - 1, end))
-        change = cost[a, d] + cost[e, b] + cost[c, f] - cost[a, b] - cost[c, d] - cost[e, f]
+        change = cost[a][d] + cost[e][b] + cost[c][f] - cost[a][b] - cost[c][d] - cost[e][f]
         ends[begin:end] = ends[middle:end] + ends[begin:middle]
         self._renumber(begin, end)
         if change - self.improve([a, b, c, d, e, f], deadline_s) > -_TINY:
@@ -316,11 +325,12 @@ def go_nearest(cost: NDArray[np.float64], begin: int) -> list[int]:
         The ends in walking order. [index]
     """
     count = len(cost) - 2
-    free = np.zeros(count)
+    gone = np.zeros(count)
+    rows = list(cost[:count, :count])
     ends: list[int] = []
     end = begin
     for _ in range(count // 2):
         ends += [end, end ^ 1]
-        free[[end, end ^ 1]] = np.inf
-        end = int(np.argmin(cost[end ^ 1, :count] + free))
+        gone[end] = gone[end ^ 1] = np.inf
+        end = int((rows[end ^ 1] + gone).argmin())
     return ends

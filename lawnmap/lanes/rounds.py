@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from lawnmap.lanes.joining import Walk
 
+_STILL_M = 1e-9  # a way no longer than this is none
 _TRIED = 6  # places where a round may be joined, cheapest first, whose ways are looked at
 
 
@@ -158,7 +159,7 @@ def _with_ways(
     for leg, way, origin in zip(after, ways, origins[:, :2], strict=True):
         blind += way is None
         points = np.stack([origin, leg.points[0]]) if way is None else way
-        if np.hypot(*np.ptp(points, axis=0)) > 1e-9:
+        if np.abs(points - points[0]).max() > _STILL_M:
             legs.append(Leg("way", points))
         legs.append(leg)
     return tuple(legs), Trouble(blind, tight)

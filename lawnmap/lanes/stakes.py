@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 LEAST_ANGLE_DEG: Final = 30.0
 """Tapes that meet at a sharper angle do not fix a stake. [°]"""
 
+_LEAST_SINE: Final = float(np.sin(np.radians(LEAST_ANGLE_DEG)))
 _SQUARE_M: Final = 4.0  # long leg of the 3-4-5 triangle that sets the right angle
 _FARTHEST_OFFSET_M: Final = 10.0
 _TWO_TAPES: Final = 1.5  # ties take two tapes and two people: they must be surer by this factor
@@ -216,16 +217,16 @@ def _best_ties(
         near = np.flatnonzero(reached & (far <= reach) & (far > 10 * taping.round_m))
         if len(near) < 2:
             continue
-        one, two = (near[index] for index in np.triu_indices(len(near), 1))
-        cross = step[one, 0] * step[two, 1] - step[one, 1] * step[two, 0]
-        sine = np.abs(cross) / (far[one] * far[two])
-        best = int(np.argmax(sine))
-        if sine[best] < np.sin(np.radians(LEAST_ANGLE_DEG)):
+        east, north = step[near].T
+        cross = np.abs(np.outer(east, north) - np.outer(north, east))
+        sine = cross / np.outer(far[near], far[near])
+        one, two = divmod(int(sine.argmax()), len(near))
+        if sine[one, two] < _LEAST_SINE:
             continue
-        i, j = int(one[best]), int(two[best])
+        i, j = int(near[one]), int(near[two])
         dot = float(step[i] @ step[j])
         ties = tuple(Tie(places.names[k], "from", taping.rounded(float(far[k]))) for k in (i, j))
-        angle = float(np.degrees(np.arctan2(abs(cross[best]), dot)))
+        angle = float(np.degrees(np.arctan2(cross[one, two], dot)))
         return _Fix(ties, angle, tie_error_m(angle, taping.error_m))
     return None
 

@@ -104,7 +104,8 @@ def work_of(legs: Sequence[Leg], spans: Sequence[tuple[Stretch, float]]) -> Work
     first = np.array([part.begin_m for part in parts])[row]
     each_m = np.array([part.length_m for part in parts])[row] / count[row]
     leg = np.array([part.leg for part in parts])[row]
-    lines = np.array([shapely.linestrings(item.points) for item in legs], dtype=object)
+    of_leg = np.repeat(np.arange(len(legs)), [len(item.points) for item in legs])
+    lines = np.asarray(shapely.linestrings(np.concatenate([item.points for item in legs]), indices=of_leg))
     begin_m, until_m = first + step * each_m, first + (step + 1) * each_m
     begin, end = (
         shapely.get_coordinates(shapely.line_interpolate_point(lines[leg], marks))
