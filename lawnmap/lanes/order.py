@@ -134,17 +134,21 @@ class Tour:
             return 0.0, ()
         near, from_end = self.near[end], cost[end]
         least = from_end[near[0]] + _TINY
-        for run in range(1, _RUN + 1):
-            first, last = (here, here + 2 * run) if here % 2 == 0 else (here + 1 - 2 * run, here + 1)
-            if first < 2 or last > size:
-                break
-            head, tail = ends[first], ends[last - 1]
-            before, after = ends[first - 1], ends[last % size]
-            to_after = cost[after]
-            freed = to_after[tail] + cost[before][head] - to_after[before]
+        if here % 2:
+            outward, by, stretch = -1, ends[here + 1 - size], range(here - 1, max(here - 1 - 2 * _RUN, 1), -2)
+        else:
+            outward, by, stretch = (
+                1 - size,
+                ends[here - 1],
+                range(here + 1, min(here + 1 + 2 * _RUN, size), 2),
+            )
+        near_way, from_by = from_end[by], cost[by]
+        for there_far in stretch:  # where the run ends that begins here
+            far, beyond = ends[there_far], ends[there_far + outward]
+            freed = near_way + cost[far][beyond] - from_by[beyond]
             if freed <= least:
                 continue
-            far = tail if end == head else head
+            first, last = (there_far, here + 1) if here % 2 else (here, there_far + 1)
             for other in near:
                 saved = freed - from_end[other]
                 if saved <= _TINY:
@@ -153,14 +157,14 @@ class Tour:
                 if first <= there < last:
                     continue
                 partner = ends[(there + 1) % size] if there % 2 else ends[there - 1]
-                if other in (before, after) and partner in (head, tail):
+                if other in (by, beyond) and partner in (end, far):
                     continue
                 gain = saved - cost[far][partner] + cost[other][partner]
                 if gain > _TINY:
                     after_place = there if there % 2 else there - 1  # the run goes behind this position
-                    forward = (end == head) == bool(there % 2)
+                    forward = here % 2 != there % 2
                     self._insert(first, last, after_place % size, forward=forward)
-                    return gain, (far, before, after, other, partner)
+                    return gain, (far, *((beyond, by) if here % 2 else (by, beyond)), other, partner)
         return 0.0, ()
 
     def _insert(self, first: int, last: int, behind: int, *, forward: bool) -> None:
